@@ -1,0 +1,2 @@
+//! ligule: from an unknown plant in the lawn to a printed treatment note.
+#![forbid(unsafe_code)]
