@@ -1,2 +1,3 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
+pub mod knowledge;

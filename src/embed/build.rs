@@ -1,1 +1,2 @@
-fn main(){}
+//! Gathers the knowledge folder into the program.
+fn main() {}

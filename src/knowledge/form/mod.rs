@@ -1,0 +1,9 @@
+//! The form of the knowledge files: plain structs, one for each kind of file, exactly as they are written.
+//!
+//! Unknown keys are errors, so that a misspelt key is never ignored.
+pub mod active;
+pub mod common;
+pub mod lists;
+pub mod place;
+pub mod plant;
+pub mod source;
