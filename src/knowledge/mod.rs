@@ -1,2 +1,15 @@
 //! The knowledge: read from a folder of YAML or from the copy inside the program, checked and indexed.
+pub mod check;
+pub mod diagnostic;
+mod embedded;
+pub mod files;
+pub mod folder;
 pub mod form;
+mod load;
+pub mod locate;
+mod lookup;
+pub mod read;
+pub mod verdict;
+
+pub use load::{Knowledge, LoadError, Report};
+pub use lookup::{Kind, UnknownName};

@@ -1,0 +1,151 @@
+//! Answers that an observer gave, and how typed words become answers.
+use super::book::{Book, KeyTrait};
+use crate::words::{nearest, plain};
+use std::collections::BTreeMap;
+
+/// One answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer {
+    /// One state, or one of several ("either").
+    States(Vec<usize>),
+    /// A measured number.
+    Number(f64),
+    /// Not sure: never changes the belief.
+    Unsure,
+}
+
+/// Answers by trait. A later answer to the same trait takes the place of the earlier one.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Answers {
+    given: BTreeMap<usize, Answer>,
+}
+
+/// Why typed words are no answer.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AnswerError {
+    /// No such trait.
+    #[error("the book has no trait called `{typed}`{}", meant(.suggestion.as_ref()))]
+    Trait {
+        /// What was typed.
+        typed: String,
+        /// What was probably meant.
+        suggestion: Option<String>,
+    },
+    /// No such state.
+    #[error("`{typed}` is no answer to {of}{}; answers are: {}", meant(.suggestion.as_ref()), .states.join(", "))]
+    State {
+        /// The trait.
+        of: String,
+        /// What was typed.
+        typed: String,
+        /// What was probably meant.
+        suggestion: Option<String>,
+        /// What can be answered.
+        states: Vec<String>,
+    },
+    /// A number was needed.
+    #[error("{of} is measured in numbers from 0 to {most}, such as 6 or 2.5; `{typed}` is none")]
+    Number {
+        /// The trait.
+        of: String,
+        /// What was typed.
+        typed: String,
+        /// Largest number taken.
+        most: f64,
+    },
+}
+
+fn meant(suggestion: Option<&String>) -> String {
+    suggestion.map_or_else(String::new, |s| format!("; did you mean `{s}`?"))
+}
+
+/// Largest number that is taken as a measure: five metres in millimetres.
+const LARGEST: f64 = 5000.0;
+
+impl Answers {
+    /// No answers.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Sets the answer to a trait and gives back the one it replaces.
+    pub fn set(&mut self, of: usize, answer: Answer) -> Option<Answer> {
+        self.given.insert(of, answer)
+    }
+
+    /// Takes an answer back.
+    pub fn take_back(&mut self, of: usize) -> Option<Answer> {
+        self.given.remove(&of)
+    }
+
+    /// The answer to a trait.
+    #[must_use]
+    pub fn get(&self, of: usize) -> Option<&Answer> {
+        self.given.get(&of)
+    }
+
+    /// All answers in the order of the book.
+    pub fn sorted(&self) -> impl Iterator<Item = (usize, &Answer)> {
+        self.given.iter().map(|(of, answer)| (*of, answer))
+    }
+
+    /// Whether nothing was answered, not even "not sure".
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.given.is_empty()
+    }
+}
+
+impl Book {
+    /// The trait that `typed` names.
+    ///
+    /// # Errors
+    /// No trait has that name; the error carries the nearest.
+    pub fn trait_named(&self, typed: &str) -> Result<usize, AnswerError> {
+        let wanted = plain(typed);
+        self.traits
+            .iter()
+            .position(|t| plain(&t.id) == wanted)
+            .ok_or_else(|| AnswerError::Trait {
+                typed: typed.to_owned(),
+                suggestion: nearest(typed, self.traits.iter().map(|t| t.id.as_str()))
+                    .map(str::to_owned),
+            })
+    }
+
+    /// The answer that `typed` gives to the trait at `of`: a state, or a number for a number trait.
+    ///
+    /// # Errors
+    /// The words are no answer to this trait; the error lists what is.
+    pub fn answer(&self, of: usize, typed: &str) -> Result<Answer, AnswerError> {
+        let one = &self.traits[of];
+        if one.is_number() {
+            return number(one, typed);
+        }
+        let wanted = plain(typed);
+        if let Some(state) = one.states.iter().position(|s| plain(s) == wanted) {
+            return Ok(Answer::States(vec![state]));
+        }
+        Err(AnswerError::State {
+            of: one.id.clone(),
+            typed: typed.to_owned(),
+            suggestion: nearest(typed, one.states.iter().map(String::as_str)).map(str::to_owned),
+            states: one.states.clone(),
+        })
+    }
+}
+
+/// A plain decimal number of the trait's unit.
+fn number(one: &KeyTrait, typed: &str) -> Result<Answer, AnswerError> {
+    let text = typed.trim();
+    let plain_digits = !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '.');
+    match text.parse::<f64>() {
+        Ok(x) if plain_digits && x.is_finite() && x > 0.0 && x <= LARGEST => Ok(Answer::Number(x)),
+        _ => Err(AnswerError::Number {
+            of: one.id.clone(),
+            typed: typed.to_owned(),
+            most: LARGEST,
+        }),
+    }
+}

@@ -1,0 +1,221 @@
+//! Belief about the taxa by Bayes' rule, with the unknown plant as a hypothesis of its own.
+//!
+//! ```text
+//! P(i | answers) ∝ P(i | month, region) Π_t L_t(answer_t | i)
+//! ```
+//!
+//! The answers are taken as independent given the taxon. L is the row entry of [`super::observe`]; an answer of several
+//! states ("either") is their sum; "not sure" is no factor at all.
+//!
+//! "None of these" is, for each kind of plant in the book, a stranger whose traits are drawn from what plants of that
+//! kind show in the book, flattened by [`row_of_unknown`]. A plant of the book fits its own rows better than this
+//! average with every right answer; where the answers fit nothing, every taxon falls below the average and the stranger
+//! is what is left. Its share therefore grows from the answers alone and needs no threshold.
+use super::answers::{Answer, Answers};
+use super::book::Book;
+use super::observe::{self, float};
+use crate::words::plain;
+
+/// Share of the belief that a plant is none of the book's before anything is seen.
+const PRIOR_NONE: f64 = 0.03;
+/// Weight of a taxon outside the months in which it is seen, and beside them.
+const OUT_OF_SEASON: f64 = 0.12;
+const NEXT_TO_SEASON: f64 = 0.5;
+/// Weight of a taxon outside the regions in which it is common.
+const OUT_OF_REGION: f64 = 0.3;
+/// How much of the stranger's row is spread evenly over all answers.
+const UNKNOWN_SPREAD: f64 = 0.3;
+
+/// When and where the plant was found.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Circumstances {
+    /// Month, 1 to 12.
+    pub month: Option<u8>,
+    /// Region, as in the book.
+    pub region: Option<String>,
+}
+
+/// Chances of every taxon and of "none of these"; together 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Belief {
+    /// Chance of each taxon, in the order of the book.
+    pub taxa: Vec<f64>,
+    /// Chance that the plant is of each kind but none of these.
+    pub none_by_kind: Vec<f64>,
+}
+
+impl Belief {
+    /// Chance that it is none of these.
+    #[must_use]
+    pub fn none(&self) -> f64 {
+        self.none_by_kind.iter().sum()
+    }
+
+    /// Taxa from the likeliest on, ties in the order of the book.
+    #[must_use]
+    pub fn ranking(&self) -> Vec<(usize, f64)> {
+        let mut all: Vec<(usize, f64)> = self.taxa.iter().copied().enumerate().collect();
+        all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        all
+    }
+
+    /// Shannon entropy over taxa and strangers, in bits.
+    #[must_use]
+    pub fn entropy_bits(&self) -> f64 {
+        self.taxa
+            .iter()
+            .chain(&self.none_by_kind)
+            .map(|&p| if p > 0.0 { -p * p.log2() } else { 0.0 })
+            .sum()
+    }
+}
+
+/// The stranger's row for a trait: the mean row of the kind, partly spread evenly over the answers.
+#[must_use]
+pub fn row_of_unknown(mean: &[f64]) -> Vec<f64> {
+    let total: f64 = mean.iter().sum();
+    mean.iter()
+        .map(|p| (1.0 - UNKNOWN_SPREAD) * p + UNKNOWN_SPREAD * total / float(mean.len()))
+        .collect()
+}
+
+impl Book {
+    /// Belief before any answer.
+    #[must_use]
+    pub fn prior(&self, at: &Circumstances) -> Belief {
+        let region = at.region.as_deref().map(plain);
+        let weights: Vec<f64> = self
+            .taxa
+            .iter()
+            .map(|taxon| {
+                let season = at
+                    .month
+                    .map_or(1.0, |month| in_season(&taxon.months, month));
+                let here = match &region {
+                    Some(region)
+                        if !taxon.regions.is_empty() && !taxon.regions.contains(region) =>
+                    {
+                        OUT_OF_REGION
+                    }
+                    _ => 1.0,
+                };
+                season * here
+            })
+            .collect();
+        let total: f64 = weights.iter().sum();
+        let mut of_kind = vec![0.0; self.kinds];
+        for (taxon, weight) in self.taxa.iter().zip(&weights) {
+            of_kind[taxon.kind] += weight / total;
+        }
+        Belief {
+            taxa: weights
+                .iter()
+                .map(|w| (1.0 - PRIOR_NONE) * w / total)
+                .collect(),
+            none_by_kind: of_kind.iter().map(|share| PRIOR_NONE * share).collect(),
+        }
+    }
+
+    /// Belief after the answers. Their order does not matter: they are multiplied in the order of the book.
+    #[must_use]
+    pub fn belief(&self, at: &Circumstances, answers: &Answers) -> Belief {
+        let prior = self.prior(at);
+        let mut taxa: Vec<f64> = prior.taxa.iter().map(|p| p.ln()).collect();
+        let mut none: Vec<f64> = prior.none_by_kind.iter().map(|p| p.ln()).collect();
+        for (of, answer) in answers.sorted() {
+            self.multiply(of, answer, &mut taxa, &mut none);
+        }
+        normalise(taxa, none)
+    }
+
+    /// Adds the log-likelihood of one answer.
+    fn multiply(&self, of: usize, answer: &Answer, taxa: &mut [f64], none: &mut [f64]) {
+        let one = &self.traits[of];
+        let classes: Vec<usize> = match answer {
+            Answer::Unsure => return,
+            Answer::States(states) => states.clone(),
+            Answer::Number(x) => {
+                let stranger: Vec<f64> = (0..self.kinds)
+                    .map(|kind| self.number_of_unknown(of, kind, *x))
+                    .collect();
+                for (taxon, p) in taxa.iter_mut().enumerate() {
+                    *p += self
+                        .number_of_taxon(of, taxon, *x)
+                        .max(f64::MIN_POSITIVE)
+                        .ln();
+                }
+                for (kind, p) in none.iter_mut().enumerate() {
+                    *p += stranger[kind].max(f64::MIN_POSITIVE).ln();
+                }
+                return;
+            }
+        };
+        let log: Vec<f64> = one
+            .rows
+            .iter()
+            .map(|row| {
+                classes
+                    .iter()
+                    .map(|&c| row[c])
+                    .sum::<f64>()
+                    .max(f64::MIN_POSITIVE)
+                    .ln()
+            })
+            .collect();
+        for (taxon, p) in taxa.iter_mut().enumerate() {
+            *p += log[one.cells[taxon] as usize];
+        }
+        for (kind, p) in none.iter_mut().enumerate() {
+            *p += log[one.unknown_rows[kind] as usize];
+        }
+    }
+
+    /// Likelihood of an exact number for a taxon; where its range is unknown, the class entry of its row.
+    fn number_of_taxon(&self, of: usize, taxon: usize, x: f64) -> f64 {
+        let one = &self.traits[of];
+        match one.ranges[taxon] {
+            Some(range) => observe::likelihood_of_number(x, range, &one.cuts, one.error),
+            None => one.rows[one.cells[taxon] as usize][observe::class_of(x, &one.cuts)],
+        }
+    }
+
+    fn number_of_unknown(&self, of: usize, kind: usize, x: f64) -> f64 {
+        let one = &self.traits[of];
+        one.rows[one.unknown_rows[kind] as usize][observe::class_of(x, &one.cuts)]
+    }
+}
+
+/// From logs to chances that sum to 1, without underflow.
+fn normalise(taxa: Vec<f64>, none: Vec<f64>) -> Belief {
+    let top = taxa
+        .iter()
+        .chain(&none)
+        .copied()
+        .fold(f64::NEG_INFINITY, f64::max);
+    let lift = |logs: Vec<f64>| -> Vec<f64> { logs.into_iter().map(|l| (l - top).exp()).collect() };
+    let mut belief = Belief {
+        taxa: lift(taxa),
+        none_by_kind: lift(none),
+    };
+    let total: f64 = belief.taxa.iter().chain(&belief.none_by_kind).sum();
+    belief
+        .taxa
+        .iter_mut()
+        .chain(&mut belief.none_by_kind)
+        .for_each(|p| *p /= total);
+    belief
+}
+
+/// Weight of a month for a taxon that is seen in `months` (empty: unknown, no weight).
+fn in_season(months: &[u8], month: u8) -> f64 {
+    if months.is_empty() || months.contains(&month) {
+        return 1.0;
+    }
+    let before = if month == 1 { 12 } else { month - 1 };
+    let after = if month == 12 { 1 } else { month + 1 };
+    if months.contains(&before) || months.contains(&after) {
+        NEXT_TO_SEASON
+    } else {
+        OUT_OF_SEASON
+    }
+}

@@ -1,0 +1,213 @@
+//! What an observer reports when a plant shows this or that: the rows of the book.
+//!
+//! For a trait with K answer classes a row gives, for every class s, the chance that a careful amateur who answers at
+//! all answers s. With q(r) the chance that the plant at hand truly shows r, ε the trait's observer error and M(s|r)
+//! the distribution of wrong reports of r:
+//!
+//! ```text
+//! row(s) = (1 − ε) q(s) + ε Σ_r q(r) M(s|r)
+//! ```
+//!
+//! M(·|r) puts [`TO_MISTAKEN`] on the states that the knowledge names as mistaken for r and the rest on all others.
+//! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
+
+/// Share of wrong reports of a state that go to the states it is often mistaken for.
+const TO_MISTAKEN: f64 = 0.7;
+/// Weight of a state that is shown only now and then, beside 1 for a usual state.
+const SOMETIMES: f64 = 0.35;
+/// Chance that somebody answers a question about a trait that the plant cannot have.
+const ANSWERS_ALTHOUGH_NA: f64 = 0.15;
+/// Standard deviation of measuring and of the edges of a printed range, on the natural-log scale: about a quarter.
+const MEASURE_SIGMA: f64 = 0.25;
+/// Numbers below this are taken as this; logarithms need a floor.
+const SMALLEST: f64 = 0.05;
+
+/// Wrong reports: for each state the states that it is mistaken for.
+pub struct Confusion<'a> {
+    /// Observer error ε, 0 to 0.5.
+    pub error: f64,
+    /// For each state the indexes of the states reported in its place.
+    pub mistaken_for: &'a [Vec<usize>],
+}
+
+/// Row of a plant that usually shows the states `usual` and now and then `sometimes` (indexes below `k`).
+///
+/// `error` is ε; the row sums to 1. `k` must be at least 2 and at least one state must be given.
+#[must_use]
+pub fn row_of_states(
+    k: usize,
+    usual: &[usize],
+    sometimes: &[usize],
+    confusion: &Confusion<'_>,
+) -> Vec<f64> {
+    let total = float(usual.len()) + SOMETIMES * float(sometimes.len());
+    let mut row = vec![0.0; k];
+    let mut put = |state: usize, weight: f64| {
+        let q = weight / total;
+        row[state] += (1.0 - confusion.error) * q;
+        let wrong = confusion.error * q;
+        let mistaken = confusion
+            .mistaken_for
+            .get(state)
+            .map_or(&[][..], Vec::as_slice);
+        let (near, far) = if mistaken.is_empty() {
+            (0.0, 1.0)
+        } else {
+            (TO_MISTAKEN, 1.0 - TO_MISTAKEN)
+        };
+        for &other in mistaken {
+            row[other] += wrong * near / float(mistaken.len());
+        }
+        for other in (0..k).filter(|&other| other != state) {
+            row[other] += wrong * far / float(k - 1);
+        }
+    };
+    usual.iter().for_each(|&s| put(s, 1.0));
+    sometimes.iter().for_each(|&s| put(s, SOMETIMES));
+    row
+}
+
+/// Row of a plant to which the trait cannot apply: hardly anybody answers, and whoever does answers anything.
+#[must_use]
+pub fn row_not_applicable(k: usize) -> Vec<f64> {
+    vec![ANSWERS_ALTHOUGH_NA / float(k); k]
+}
+
+/// Density, on the natural-log scale, of measuring `x` on a plant whose sizes run `from` to `to`:
+/// flat inside, falling like a normal curve with σ = [`MEASURE_SIGMA`] outside.
+#[must_use]
+pub fn density(x: f64, from: f64, to: f64) -> f64 {
+    let (x, from, to) = (ln(x), ln(from), ln(to));
+    let away = (from - x).max(x - to).max(0.0) / MEASURE_SIGMA;
+    let area = (to - from) + MEASURE_SIGMA * (2.0 * std::f64::consts::PI).sqrt();
+    (-0.5 * away * away).exp() / area
+}
+
+/// Likelihood of measuring exactly `x` beside rows of classes: the density times the width of the class that holds `x`,
+/// mixed with the observer error spread over all classes.
+#[must_use]
+pub fn likelihood_of_number(x: f64, range: (f64, f64), cuts: &[f64], error: f64) -> f64 {
+    let k = cuts.len() + 1;
+    let (low, high) = class_bounds(class_of(x, cuts), cuts);
+    let inside = density(x, range.0, range.1) * (ln(high) - ln(low));
+    (1.0 - error) * inside.min(1.0) + error / float(k)
+}
+
+/// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
+#[must_use]
+pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
+    let k = cuts.len() + 1;
+    let mut row: Vec<f64> = (0..k)
+        .map(|class| {
+            let (low, high) = class_bounds(class, cuts);
+            mass(ln(low), ln(high), ln(from), ln(to))
+        })
+        .collect();
+    let total: f64 = row.iter().sum();
+    for p in &mut row {
+        *p = (1.0 - error) * *p / total + error / float(k);
+    }
+    row
+}
+
+/// The answer class that a number falls into: the first whose upper end is not below it.
+#[must_use]
+pub fn class_of(x: f64, cuts: &[f64]) -> usize {
+    cuts.partition_point(|&cut| cut < x)
+}
+
+/// Lower and upper end of a class. The open ends reach a factor of four beyond the outermost cuts.
+#[must_use]
+pub fn class_bounds(class: usize, cuts: &[f64]) -> (f64, f64) {
+    let first = cuts.first().copied().unwrap_or(1.0);
+    let last = cuts.last().copied().unwrap_or(1.0);
+    let low = if class == 0 {
+        first / 4.0
+    } else {
+        cuts[class - 1]
+    };
+    let high = cuts.get(class).copied().unwrap_or(last * 4.0);
+    (low.max(SMALLEST), high)
+}
+
+/// Integral of the density from `low` to `high` (logs), by the midpoint rule: the shape is smooth at this scale.
+fn mass(low: f64, high: f64, from: f64, to: f64) -> f64 {
+    const PARTS: usize = 64;
+    let step = (high - low) / float(PARTS);
+    (0..PARTS)
+        .map(|part| {
+            density(
+                (low + (float(part) + 0.5) * step).exp(),
+                from.exp(),
+                to.exp(),
+            ) * step
+        })
+        .sum()
+}
+
+fn ln(x: f64) -> f64 {
+    x.max(SMALLEST).ln()
+}
+
+/// A count as a number; counts here are far below 2^53.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "counts of states and taxa are far below 2^53"
+)]
+pub(crate) fn float(count: usize) -> f64 {
+    count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sum(row: &[f64]) -> f64 {
+        row.iter().sum()
+    }
+
+    #[test]
+    fn rows_of_states_are_distributions_and_confusion_goes_where_the_book_says() {
+        let confusion = Confusion {
+            error: 0.1,
+            mistaken_for: &[vec![1], vec![], vec![]],
+        };
+        let row = row_of_states(3, &[0], &[], &confusion);
+        assert!((sum(&row) - 1.0).abs() < 1e-12);
+        assert!((row[0] - 0.9).abs() < 1e-12);
+        assert!((row[1] - (0.07 + 0.015)).abs() < 1e-12, "{row:?}");
+        assert!((row[2] - 0.015).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_state_shown_now_and_then_weighs_less() {
+        let confusion = Confusion {
+            error: 0.0,
+            mistaken_for: &[],
+        };
+        let row = row_of_states(3, &[0], &[2], &confusion);
+        assert!((row[0] / row[2] - 1.0 / SOMETIMES).abs() < 1e-12);
+        assert!(row[1].abs() < 1e-12);
+    }
+
+    #[test]
+    fn numbers_are_soft_at_the_edges_and_classes_follow_the_range() {
+        let cuts = [1.0, 2.0, 4.0, 8.0];
+        assert_eq!(class_of(2.0, &cuts), 1);
+        assert_eq!(class_of(2.1, &cuts), 2);
+        assert_eq!(class_of(100.0, &cuts), 4);
+        let row = row_of_range(3.0, 7.0, &cuts, 0.05);
+        assert!((sum(&row) - 1.0).abs() < 1e-9);
+        assert!(row[3] > row[1] && row[2] > row[1] && row[1] > row[0]);
+        let inside = likelihood_of_number(5.0, (3.0, 7.0), &cuts, 0.05);
+        let near = likelihood_of_number(8.0, (3.0, 7.0), &cuts, 0.05);
+        let far = likelihood_of_number(30.0, (3.0, 7.0), &cuts, 0.05);
+        assert!(inside > near && near > far && far > 0.0);
+    }
+
+    #[test]
+    fn the_density_is_one_in_all() {
+        let total = mass(0.01_f64.ln(), 1000.0_f64.ln(), 3.0_f64.ln(), 7.0_f64.ln());
+        assert!((total - 1.0).abs() < 0.01, "{total}");
+    }
+}

@@ -1,0 +1,203 @@
+//! From a name that somebody typed to the id that the book uses.
+use super::Knowledge;
+use crate::words::{nearest, plain};
+use std::fmt;
+
+/// A kind of entry that people name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A weed.
+    Weed,
+    /// A lawn grass.
+    Turf,
+    /// An active ingredient.
+    Active,
+    /// A place.
+    Place,
+    /// A stage of the grass.
+    Stage,
+    /// A situation of the site or the job.
+    Situation,
+    /// A trait.
+    Trait,
+    /// A source.
+    Source,
+    /// A site-of-action group.
+    Group,
+}
+
+impl Kind {
+    /// The word for it in a sentence.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Weed => "weed",
+            Self::Turf => "grass",
+            Self::Active => "active",
+            Self::Place => "place",
+            Self::Stage => "stage of the grass",
+            Self::Situation => "situation",
+            Self::Trait => "trait",
+            Self::Source => "source",
+            Self::Group => "site-of-action group",
+        }
+    }
+
+    /// What to type after `ligule knowledge list` to see all of them.
+    #[must_use]
+    pub fn list_word(self) -> &'static str {
+        match self {
+            Self::Weed => "weed",
+            Self::Turf => "turf",
+            Self::Active => "active",
+            Self::Place => "place",
+            Self::Stage => "stage",
+            Self::Situation => "situation",
+            Self::Trait => "trait",
+            Self::Source => "source",
+            Self::Group => "group",
+        }
+    }
+}
+
+/// A name that leads to no entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnknownName {
+    /// Kind that was asked for.
+    pub kind: Kind,
+    /// What was typed.
+    pub typed: String,
+    /// The entry that was probably meant.
+    pub suggestion: Option<String>,
+}
+
+impl fmt::Display for UnknownName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "the book has no {} called `{}`",
+            self.kind.word(),
+            self.typed
+        )?;
+        if let Some(near) = &self.suggestion {
+            write!(f, "; did you mean `{near}`?")?;
+        }
+        write!(
+            f,
+            " (`ligule knowledge list {}` lists them all)",
+            self.kind.list_word()
+        )
+    }
+}
+
+impl std::error::Error for UnknownName {}
+
+impl Knowledge {
+    /// The id of the entry of `kind` that `typed` names: by id, name, alias or synonym, whatever the case and hyphens.
+    ///
+    /// # Errors
+    /// No entry has that name; the error carries the nearest one.
+    pub fn find(&self, kind: Kind, typed: &str) -> Result<String, UnknownName> {
+        let names = self.names(kind);
+        let wanted = plain(typed);
+        // Ids win over names, so that no alias can ever hide an entry.
+        let hit = names
+            .iter()
+            .find(|(id, name)| id == name && plain(name) == wanted)
+            .or_else(|| names.iter().find(|(_, name)| plain(name) == wanted));
+        if let Some((id, _)) = hit {
+            return Ok((*id).to_owned());
+        }
+        let near = nearest(typed, names.iter().map(|(_, name)| *name));
+        let suggestion = near.and_then(|near| {
+            names
+                .iter()
+                .find(|(_, name)| *name == near)
+                .map(|(id, _)| (*id).to_owned())
+        });
+        Err(UnknownName {
+            kind,
+            typed: typed.to_owned(),
+            suggestion,
+        })
+    }
+
+    /// Every id of a kind, in order.
+    #[must_use]
+    pub fn ids(&self, kind: Kind) -> Vec<String> {
+        match kind {
+            Kind::Weed => self.weeds.keys().cloned().collect(),
+            Kind::Turf => self.turf.keys().cloned().collect(),
+            Kind::Active => self.actives.keys().cloned().collect(),
+            Kind::Place => self.places.keys().cloned().collect(),
+            Kind::Source => self.sources.keys().cloned().collect(),
+            Kind::Stage => self.stages.iter().map(|s| s.id.clone()).collect(),
+            Kind::Situation => self.situations.iter().map(|s| s.id.clone()).collect(),
+            Kind::Trait => self.traits.iter().map(|t| t.id.clone()).collect(),
+            Kind::Group => self.groups.iter().map(|g| g.number.to_string()).collect(),
+        }
+    }
+
+    /// Pairs of id and a name that leads to it; the id itself comes first.
+    fn names(&self, kind: Kind) -> Vec<(&str, &str)> {
+        fn pairs<'a>(
+            id: &'a str,
+            names: impl Iterator<Item = &'a String>,
+        ) -> Vec<(&'a str, &'a str)> {
+            std::iter::once((id, id))
+                .chain(names.map(move |name| (id, name.as_str())))
+                .collect()
+        }
+        match kind {
+            Kind::Weed => self
+                .weeds
+                .iter()
+                .flat_map(|(id, w)| {
+                    pairs(
+                        id,
+                        w.names
+                            .iter()
+                            .chain([&w.scientific_name])
+                            .chain(w.synonyms.iter()),
+                    )
+                })
+                .collect(),
+            Kind::Turf => self
+                .turf
+                .iter()
+                .flat_map(|(id, t)| pairs(id, t.names.iter().chain([&t.scientific_name])))
+                .collect(),
+            Kind::Active => self
+                .actives
+                .iter()
+                .flat_map(|(id, a)| pairs(id, std::iter::once(&a.name).chain(a.aliases.iter())))
+                .collect(),
+            Kind::Place => self
+                .places
+                .iter()
+                .flat_map(|(id, p)| pairs(id, std::iter::once(&p.name)))
+                .collect(),
+            Kind::Stage => self
+                .stages
+                .iter()
+                .flat_map(|s| pairs(&s.id, std::iter::once(&s.name).chain(s.aliases.iter())))
+                .collect(),
+            Kind::Situation => self
+                .situations
+                .iter()
+                .flat_map(|s| pairs(&s.id, std::iter::once(&s.name).chain(s.aliases.iter())))
+                .collect(),
+            Kind::Trait => self
+                .traits
+                .iter()
+                .map(|t| (t.id.as_str(), t.id.as_str()))
+                .collect(),
+            Kind::Source => self
+                .sources
+                .keys()
+                .map(|id| (id.as_str(), id.as_str()))
+                .collect(),
+            Kind::Group => Vec::new(),
+        }
+    }
+}
