@@ -144,14 +144,14 @@ impl Knowledge {
         }
     }
 
-    /// The strongest evidence among the sources of a value.
+    /// The weakest evidence among the sources of a value: what rests partly on memory rests on memory.
     #[must_use]
     pub fn evidence(&self, sources: &Sources) -> Evidence {
         sources
             .iter()
             .filter_map(|id| self.files.sources.get(id))
             .map(|source| source.evidence)
-            .min()
+            .max()
             .unwrap_or(Evidence::Memory)
     }
 }

@@ -1,1 +1,186 @@
-//! x
+//! What several statements about one thing come to.
+//!
+//! Statements that disagree stand side by side in the files. Two rules join them:
+//! - How a grass stands an active: the most cautious statement decides, whatever it rests on.
+//! - How well a weed is controlled: the best evidence decides (a read source before practice before memory, a grade before
+//!   a bare listing); among equals the most cautious.
+//!
+//! An independent recollection (a row with `confidence`) is a second vote on a value that rests on memory. It can make the
+//! value more cautious, never less, and alone it proves nothing.
+use super::Knowledge;
+use super::form::active::{
+    Active, Confidence, Control, ControlRow, Timing, Tolerance, ToleranceRow,
+};
+use super::form::source::Evidence;
+use serde::Serialize;
+
+/// How firmly a verdict stands. Ordered from the firmest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// A read source says so.
+    Published,
+    /// Common practice.
+    Practice,
+    /// Two independent recollections agree.
+    AgreedMemory,
+    /// One recollection.
+    SingleMemory,
+    /// Two recollections disagree; the more cautious counts.
+    Disputed,
+}
+
+impl Standing {
+    /// In words, as shown beside a value.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Published => "published",
+            Self::Practice => "common practice",
+            Self::AgreedMemory => "from memory, two recollections agree",
+            Self::SingleMemory => "from memory only",
+            Self::Disputed => "from memory, and two recollections disagree",
+        }
+    }
+
+    /// Whether nothing but memory stands behind it.
+    #[must_use]
+    pub fn is_memory(self) -> bool {
+        self > Self::Practice
+    }
+}
+
+/// A rating with what it rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Verdict<R> {
+    /// The rating that counts.
+    pub rating: R,
+    /// Kind of evidence behind it.
+    pub evidence: Evidence,
+    /// How firmly it stands.
+    pub standing: Standing,
+    /// Limits under which it holds, from every statement that was used.
+    pub conditions: Vec<String>,
+    /// Ids of the sources behind the rating that counts.
+    pub sources: Vec<String>,
+}
+
+impl Knowledge {
+    /// How a grass at a stage stands an active. `None`: no statement, so nothing is proven.
+    #[must_use]
+    pub fn tolerance(
+        &self,
+        active: &Active,
+        turf: &str,
+        stage: &str,
+    ) -> Option<Verdict<Tolerance>> {
+        self.tolerance_of(&active.turf, turf, stage)
+    }
+
+    /// The same for any set of statements (those of a mixture).
+    #[must_use]
+    pub fn tolerance_of(
+        &self,
+        rows: &[ToleranceRow],
+        turf: &str,
+        stage: &str,
+    ) -> Option<Verdict<Tolerance>> {
+        let here: Vec<&ToleranceRow> = rows
+            .iter()
+            .filter(|r| r.turf == turf && r.stage == stage)
+            .collect();
+        let (second, first): (Vec<_>, Vec<_>) =
+            here.into_iter().partition(|r| r.confidence.is_some());
+        let worst = first.iter().map(|r| r.rating).max()?;
+        let evidence = first
+            .iter()
+            .filter(|r| r.rating == worst)
+            .map(|r| self.evidence(&r.source))
+            .min()?;
+        let vote = second.iter().map(|r| r.rating).max();
+        let (rating, standing) = match (evidence, vote) {
+            (Evidence::Published, _) => (worst, Standing::Published),
+            (Evidence::Practice, _) => (worst, Standing::Practice),
+            (Evidence::Memory, None) => (worst, Standing::SingleMemory),
+            (Evidence::Memory, Some(vote)) if vote == worst => (worst, Standing::AgreedMemory),
+            (Evidence::Memory, Some(vote)) => (worst.max(vote), Standing::Disputed),
+        };
+        let deciding = || first.iter().chain(&second).filter(|r| r.rating == rating);
+        Some(Verdict {
+            rating,
+            evidence,
+            standing,
+            // A condition of any statement may be the one that keeps the grass alive, so none is left out.
+            conditions: distinct(
+                first
+                    .iter()
+                    .chain(&second)
+                    .filter_map(|r| r.condition.clone()),
+            ),
+            sources: distinct(deciding().flat_map(|r| r.source.iter().cloned())),
+        })
+    }
+
+    /// How well an active controls a weed at a timing. `None`: no statement.
+    #[must_use]
+    pub fn control(&self, active: &Active, weed: &str, timing: Timing) -> Option<Verdict<Control>> {
+        self.control_of(&active.controls, weed, timing)
+    }
+
+    /// The same for any set of statements (those of a mixture).
+    #[must_use]
+    pub fn control_of(
+        &self,
+        rows: &[ControlRow],
+        weed: &str,
+        timing: Timing,
+    ) -> Option<Verdict<Control>> {
+        let here: Vec<&ControlRow> = rows
+            .iter()
+            .filter(|r| r.weed == weed && r.timing == timing)
+            .collect();
+        let (second, first): (Vec<_>, Vec<_>) =
+            here.into_iter().partition(|r| r.confidence.is_some());
+        let evidence = first.iter().map(|r| self.evidence(&r.source)).min()?;
+        let best: Vec<_> = first
+            .iter()
+            .filter(|r| self.evidence(&r.source) == evidence)
+            .collect();
+        let graded = best.iter().any(|r| !r.ungraded);
+        let used: Vec<_> = best
+            .into_iter()
+            .filter(|r| !graded || !r.ungraded)
+            .collect();
+        let worst = used.iter().map(|r| r.rating).min()?;
+        // A weak vote neither confirms nor disputes.
+        let vote = second
+            .iter()
+            .filter(|r| r.confidence > Some(Confidence::Low))
+            .map(|r| r.rating)
+            .min();
+        let (rating, standing) = match (evidence, vote) {
+            (Evidence::Published, _) => (worst, Standing::Published),
+            (Evidence::Practice, _) => (worst, Standing::Practice),
+            (Evidence::Memory, None) => (worst, Standing::SingleMemory),
+            (Evidence::Memory, Some(vote)) if vote == worst => (worst, Standing::AgreedMemory),
+            (Evidence::Memory, Some(vote)) => (worst.min(vote), Standing::Disputed),
+        };
+        Some(Verdict {
+            rating,
+            evidence,
+            standing,
+            conditions: distinct(used.iter().filter_map(|r| r.condition.clone())),
+            sources: distinct(used.iter().flat_map(|r| r.source.iter().cloned())),
+        })
+    }
+}
+
+fn distinct(items: impl Iterator<Item = String>) -> Vec<String> {
+    let mut seen = Vec::new();
+    for item in items {
+        if !seen.contains(&item) {
+            seen.push(item);
+        }
+    }
+    seen
+}
