@@ -1,6 +1,7 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
 pub mod choose;
+pub mod identify;
 pub mod key;
 pub mod knowledge;
 pub mod visit;

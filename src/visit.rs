@@ -5,8 +5,10 @@
 use crate::choose::Applicator;
 use crate::knowledge::form::common::Many;
 use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
+use serde::de::{self, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::collections::BTreeMap;
+use std::fmt;
 
 /// The answers file.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -69,10 +71,77 @@ pub struct Plant {
     /// The weed, where the user knows it or settled on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weed: Option<String>,
-    /// Trait to state; several states mean "either". A number is written in quotes or plainly.
+    /// Trait to state; several states mean "either". Measures are plain numbers.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
-    pub observed: BTreeMap<String, Many>,
+    pub observed: BTreeMap<String, Typed>,
     /// Traits that were asked about and could not be answered.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub unsure: Many,
+}
+
+/// What was answered to a trait, in the words that were typed. A number may stand without quotes.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Typed(pub Vec<String>);
+
+impl Serialize for Typed {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self.0.as_slice() {
+            [one] => match one.parse::<f64>() {
+                Ok(number) if number.is_finite() => serializer.serialize_f64(number),
+                _ => serializer.serialize_str(one),
+            },
+            all => all.serialize(serializer),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for Typed {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Words;
+        impl<'de> Visitor<'de> for Words {
+            type Value = Typed;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a state, a list of states, or a number")
+            }
+            fn visit_str<E: de::Error>(self, v: &str) -> Result<Typed, E> {
+                Ok(Typed(vec![v.to_owned()]))
+            }
+            fn visit_i64<E: de::Error>(self, v: i64) -> Result<Typed, E> {
+                Ok(Typed(vec![v.to_string()]))
+            }
+            fn visit_u64<E: de::Error>(self, v: u64) -> Result<Typed, E> {
+                Ok(Typed(vec![v.to_string()]))
+            }
+            fn visit_f64<E: de::Error>(self, v: f64) -> Result<Typed, E> {
+                Ok(Typed(vec![v.to_string()]))
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Typed, A::Error> {
+                let mut all = Vec::new();
+                while let Some(one) = seq.next_element::<Typed>()? {
+                    all.extend(one.0);
+                }
+                Ok(Typed(all))
+            }
+        }
+        deserializer.deserialize_any(Words)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_visit_written_out_is_the_visit_read_back() {
+        let text = "date: 2026-05-10\nlawn:\n  grass: fescue\n  near: [water, trees]\nplants:\n  - observed: {leaf_width_mm: 6, stem_nodes_visible: \"no\", flower_colour: [white, pink]}\n    unsure: sap\n";
+        let visit: Visit = crate::knowledge::read::read("visit.yaml", text).expect("a good file");
+        assert_eq!(
+            visit.plants[0].observed["leaf_width_mm"],
+            Typed(vec!["6".into()])
+        );
+        let written = serde_yaml::to_string(&visit).expect("plain data");
+        let again: Visit =
+            crate::knowledge::read::read("visit.yaml", &written).expect("what we write we read");
+        assert_eq!(again, visit, "{written}");
+    }
 }

@@ -276,6 +276,10 @@ fn meets(book: &Knowledge, interaction: &Interaction, first: &str, second: &str)
 }
 
 fn on_side(book: &Knowledge, side: &Side, id: &str) -> bool {
+    // A side that means several actives together is not met by one of them.
+    if side.together {
+        return false;
+    }
     side.actives.iter().any(|a| a == id)
         || book
             .actives

@@ -1,4 +1,7 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
+mod ask;
+mod choose;
+mod identify;
 mod knowledge;
 mod output;
 
@@ -20,6 +23,10 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Find out what a plant is, question by question or from what you saw
+    Identify(identify::Arguments),
+    /// Choose a class of treatment that is safe on your grass
+    Choose(choose::Arguments),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -28,8 +35,11 @@ enum Command {
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
+    let folder = arguments.knowledge.as_deref();
     let result = match &arguments.command {
-        Command::Knowledge(command) => knowledge::run(command, arguments.knowledge.as_deref()),
+        Command::Identify(own) => identify::run(own, folder),
+        Command::Choose(own) => choose::run(own, folder),
+        Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {
         Ok(Outcome::Fine) => ExitCode::SUCCESS,

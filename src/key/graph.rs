@@ -1,1 +1,354 @@
-//! x
+//! The fixed key: the same knowledge as a graph of questions that can be carried on paper.
+//!
+//! A node is a set of taxa that are still possible. Its question sends every taxon along each answer that the taxon may
+//! give; a taxon of which the answer is unknown goes along all of them. Two ways that leave the same taxa meet in one
+//! node. Every answer leaves strictly fewer taxa, so the graph has no cycle and ends.
+//!
+//! The question of a node is the one with the largest mean reduction in bits, Σ_c n_c/Σn · log2(n/n_c), for its effort.
+use super::book::What;
+use super::observe::{class_bounds, float};
+use super::question::cost;
+use crate::knowledge::Knowledge;
+use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
+use petgraph::Direction;
+use petgraph::algo::is_cyclic_directed;
+use petgraph::graph::{DiGraph, NodeIndex};
+use petgraph::visit::EdgeRef;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// A trait has at most this many answers in the fixed key.
+const MOST_ANSWERS: usize = 64;
+/// A key with more nodes than this is no use on paper; what is left then stays together.
+const MOST_NODES: usize = 20_000;
+
+/// A node of the key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Node {
+    /// Taxa that are still possible, as indexes into [`QuestionGraph::taxa`].
+    pub taxa: Vec<usize>,
+    /// The trait asked, as an index into the book's traits; `None` at the ends.
+    pub asks: Option<usize>,
+}
+
+/// The key as a graph; the weight of an edge is the answer class.
+#[derive(Debug, Clone)]
+pub struct QuestionGraph {
+    /// Nodes and answers.
+    pub graph: DiGraph<Node, usize>,
+    /// Where the key begins.
+    pub root: NodeIndex,
+    /// Ids of the taxa.
+    pub taxa: Vec<String>,
+}
+
+/// Steps that the key takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Steps {
+    /// Mean over all taxa and all ways that lead to them.
+    pub expected: f64,
+    /// The longest way.
+    pub worst: usize,
+    /// Ends that hold one taxon.
+    pub single_ends: usize,
+    /// Ends that hold several.
+    pub shared_ends: usize,
+    /// Nodes in all.
+    pub nodes: usize,
+}
+
+/// A fault of a key.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum KeyFault {
+    /// The questions go in a circle.
+    #[error("the questions of the key go in a circle")]
+    Circle,
+    /// A taxon is at no end.
+    #[error("no way through the key ends at {0}")]
+    Unreachable(String),
+    /// A question without answers.
+    #[error("a question of the key has no answer that leads on")]
+    DeadEnd,
+}
+
+struct Sheet<'a> {
+    traits: &'a [Trait],
+    /// For each trait and taxon the answers that the taxon may give, one bit each.
+    may: Vec<Vec<u64>>,
+}
+
+impl QuestionGraph {
+    /// Builds the key of the weeds or the grasses that are possible in `month` (all, without a month).
+    #[must_use]
+    pub fn build(book: &Knowledge, what: What, month: Option<u8>) -> Self {
+        let plants: Vec<(&String, &BTreeMap<String, Shows>)> = match what {
+            What::Weeds => book
+                .weeds
+                .iter()
+                .filter(|(_, w)| match (month, &w.seen.growing) {
+                    (Some(month), Some(growing)) => growing.months.contains(&month),
+                    _ => true,
+                })
+                .map(|(id, w)| (id, &w.traits))
+                .collect(),
+            What::Turf => book.turf.iter().map(|(id, t)| (id, &t.traits)).collect(),
+        };
+        let sheet = Sheet {
+            traits: &book.traits,
+            may: book
+                .traits
+                .iter()
+                .map(|one| {
+                    plants
+                        .iter()
+                        .map(|(_, shows)| may_answer(one, shows.get(&one.id)))
+                        .collect()
+                })
+                .collect(),
+        };
+        let mut building = Building {
+            sheet,
+            graph: DiGraph::new(),
+            known: HashMap::new(),
+        };
+        let root = building.node((0..plants.len()).collect());
+        Self {
+            graph: building.graph,
+            root,
+            taxa: plants.iter().map(|(id, _)| (*id).clone()).collect(),
+        }
+    }
+
+    /// Proves that the key has no circle, no dead end, and an end for every taxon.
+    ///
+    /// # Errors
+    /// The first fault found.
+    pub fn check(&self) -> Result<(), KeyFault> {
+        if is_cyclic_directed(&self.graph) {
+            return Err(KeyFault::Circle);
+        }
+        let mut reached = BTreeSet::new();
+        for node in self.graph.node_indices() {
+            let leads_on = self.graph.edges(node).next().is_some();
+            match self.graph[node].asks {
+                Some(_) if !leads_on => return Err(KeyFault::DeadEnd),
+                Some(_) => {}
+                None => reached.extend(self.graph[node].taxa.iter().copied()),
+            }
+        }
+        (0..self.taxa.len())
+            .find(|taxon| !reached.contains(taxon))
+            .map_or(Ok(()), |taxon| {
+                Err(KeyFault::Unreachable(self.taxa[taxon].clone()))
+            })
+    }
+
+    /// Counts the steps: each taxon answers every question with one of its possible answers, all equally likely.
+    #[must_use]
+    pub fn steps(&self) -> Steps {
+        // In this order every node comes before the nodes that it leads to.
+        let order = petgraph::algo::toposort(&self.graph, None).unwrap_or_default();
+        let mut worst: HashMap<NodeIndex, usize> = HashMap::new();
+        // For each node the chance that each taxon arrives, and the steps taken weighted by it.
+        let mut arrives: HashMap<NodeIndex, BTreeMap<usize, (f64, f64)>> = HashMap::new();
+        if !self.taxa.is_empty() {
+            arrives.insert(
+                self.root,
+                (0..self.taxa.len()).map(|t| (t, (1.0, 0.0))).collect(),
+            );
+        }
+        let (mut total, mut chance, mut longest) = (0.0, 0.0, 0);
+        let (mut single_ends, mut shared_ends) = (0, 0);
+        for node in order {
+            let depth = worst.get(&node).copied().unwrap_or(0);
+            longest = longest.max(depth);
+            let here = arrives.remove(&node).unwrap_or_default();
+            if self.graph[node].asks.is_none() {
+                if self.graph[node].taxa.len() > 1 {
+                    shared_ends += 1;
+                } else {
+                    single_ends += 1;
+                }
+                for (p, steps) in here.values() {
+                    chance += p;
+                    total += steps;
+                }
+                continue;
+            }
+            let next: Vec<NodeIndex> = self
+                .graph
+                .neighbors_directed(node, Direction::Outgoing)
+                .collect();
+            for (taxon, (p, steps)) in here {
+                let ways: Vec<&NodeIndex> = next
+                    .iter()
+                    .filter(|n| self.graph[**n].taxa.contains(&taxon))
+                    .collect();
+                let share = 1.0 / float(ways.len().max(1));
+                for way in ways {
+                    let entry = arrives
+                        .entry(*way)
+                        .or_default()
+                        .entry(taxon)
+                        .or_insert((0.0, 0.0));
+                    entry.0 += p * share;
+                    entry.1 += (steps + p) * share;
+                }
+            }
+            for way in next {
+                let deeper = worst.entry(way).or_insert(0);
+                *deeper = (*deeper).max(depth + 1);
+            }
+        }
+        Steps {
+            expected: if chance > 0.0 { total / chance } else { 0.0 },
+            worst: longest,
+            single_ends,
+            shared_ends,
+            nodes: self.graph.node_count(),
+        }
+    }
+
+    /// The answers of a node in order: class and where it leads.
+    #[must_use]
+    pub fn answers(&self, node: NodeIndex) -> Vec<(usize, NodeIndex)> {
+        let mut all: Vec<(usize, NodeIndex)> = self
+            .graph
+            .edges(node)
+            .map(|e| (*e.weight(), e.target()))
+            .collect();
+        all.sort_unstable();
+        all
+    }
+}
+
+struct Building<'a> {
+    sheet: Sheet<'a>,
+    graph: DiGraph<Node, usize>,
+    known: HashMap<Vec<usize>, NodeIndex>,
+}
+
+impl Building<'_> {
+    fn node(&mut self, taxa: Vec<usize>) -> NodeIndex {
+        if let Some(node) = self.known.get(&taxa) {
+            return *node;
+        }
+        let asks = (self.graph.node_count() < MOST_NODES)
+            .then(|| self.sheet.best(&taxa))
+            .flatten();
+        let node = self.graph.add_node(Node {
+            taxa: taxa.clone(),
+            asks,
+        });
+        self.known.insert(taxa.clone(), node);
+        if let Some(of) = asks {
+            for (class, branch) in self.sheet.branches(of, &taxa) {
+                let next = self.node(branch);
+                self.graph.add_edge(node, next, class);
+            }
+        }
+        node
+    }
+}
+
+impl Sheet<'_> {
+    /// The taxa that go along each answer, answers without taxa left out.
+    fn branches(&self, of: usize, taxa: &[usize]) -> Vec<(usize, Vec<usize>)> {
+        (0..answers_of(&self.traits[of]))
+            .map(|class| {
+                let goes = taxa
+                    .iter()
+                    .copied()
+                    .filter(|&t| self.may[of][t] & (1 << class) != 0)
+                    .collect();
+                (class, goes)
+            })
+            .filter(|(_, branch): &(usize, Vec<usize>)| !branch.is_empty())
+            .collect()
+    }
+
+    /// The best question for a set, if one leaves fewer taxa on every answer.
+    fn best(&self, taxa: &[usize]) -> Option<usize> {
+        if taxa.len() < 2 {
+            return None;
+        }
+        let mut best: Option<(usize, f64)> = None;
+        for of in 0..self.traits.len() {
+            if !self.fits_all(of, taxa) {
+                continue;
+            }
+            let sizes: Vec<usize> = self
+                .branches(of, taxa)
+                .into_iter()
+                .map(|(_, b)| b.len())
+                .collect();
+            if sizes.len() < 2 || sizes.iter().any(|&s| s == taxa.len()) {
+                continue;
+            }
+            let total: usize = sizes.iter().sum();
+            let bits: f64 = sizes
+                .iter()
+                .map(|&s| float(s) / float(total) * (float(taxa.len()) / float(s)).log2())
+                .sum();
+            let worth = bits / cost(self.traits[of].effort);
+            if best.is_none_or(|(_, most)| worth > most) {
+                best = Some((of, worth));
+            }
+        }
+        best.map(|(of, _)| of)
+    }
+
+    /// Whether every taxon of the set is one that is asked about this trait.
+    fn fits_all(&self, of: usize, taxa: &[usize]) -> bool {
+        self.traits[of].asked_of.iter().all(|(id, states)| {
+            let Some(other) = self.traits.iter().position(|t| &t.id == id) else {
+                return false;
+            };
+            let allowed: u64 = self.traits[other]
+                .states
+                .iter()
+                .enumerate()
+                .filter(|(_, s)| states.contains(&s.id))
+                .map(|(bit, _)| 1 << bit)
+                .sum();
+            taxa.iter().all(|&t| self.may[other][t] & !allowed == 0)
+        })
+    }
+}
+
+fn answers_of(one: &Trait) -> usize {
+    let count = if one.kind == TraitKind::Number {
+        one.cuts.len() + 1
+    } else {
+        one.states.len()
+    };
+    count.min(MOST_ANSWERS)
+}
+
+/// The answers that a plant may give, as bits; every answer where nothing is known or the trait does not apply.
+fn may_answer(one: &Trait, shows: Option<&Shows>) -> u64 {
+    let all = u64::MAX >> (MOST_ANSWERS - answers_of(one).max(1));
+    let Some(shows) = shows else { return all };
+    if let Some([from, to]) = shows.range {
+        let cuts: Vec<f64> = one.cuts.iter().map(|c| c.0).collect();
+        return (0..answers_of(one))
+            .filter(|&class| {
+                let (low, high) = class_bounds(class, &cuts);
+                let (low, high) = (
+                    if class == 0 { 0.0 } else { low },
+                    if class == cuts.len() { f64::MAX } else { high },
+                );
+                from.0 <= high && to.0 > low
+            })
+            .map(|class| 1 << class)
+            .sum();
+    }
+    let bits: u64 = one
+        .states
+        .iter()
+        .take(MOST_ANSWERS)
+        .enumerate()
+        .filter(|(_, s)| shows.is.contains(&s.id) || shows.sometimes.contains(&s.id))
+        .map(|(bit, _)| 1 << bit)
+        .sum();
+    if bits == 0 { all } else { bits }
+}

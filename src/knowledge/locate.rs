@@ -159,7 +159,7 @@ mod tests {
             at(&["traits".into(), "stem".into(), "source".into(), 0.into()]),
             (5, 13)
         );
-        assert_eq!(at(&["rows".into(), 0.into(), "rating".into()]), (7, 22));
+        assert_eq!(at(&["rows".into(), 0.into(), "rating".into()]), (7, 23));
         assert_eq!(at(&["rows".into(), 1.into(), "weed".into()]), (8, 11));
     }
 

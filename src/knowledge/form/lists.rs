@@ -127,6 +127,9 @@ pub struct Side {
     /// Anything else, in words ("hard water", "organophosphate insecticide").
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub others: Many,
+    /// Whether all the actives named are meant together, not any one of them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub together: bool,
     /// The side as the source words it (rates, conditions).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub words: Option<String>,
@@ -166,9 +169,9 @@ pub struct Interaction {
     pub b: Side,
     /// What happens.
     pub effect: Effect,
-    /// On which weed, in words.
+    /// On which weed, in the words of the source.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub weed: Option<String>,
+    pub seen_on: Option<String>,
     /// Ids of grasses it was seen on; empty where not said.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub turf: Many,

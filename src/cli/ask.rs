@@ -1,0 +1,258 @@
+//! Questions in plain lines: they work at a terminal, over a pipe, over ssh and with a screen reader.
+use anyhow::Result;
+use ligule::identify::NextQuestion;
+use ligule::words::{nearest, plain};
+use std::fmt::Write as _;
+use std::io::{BufRead, Write};
+
+/// What came back to a question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reply {
+    /// Words that were typed or the values of the numbers that were typed.
+    Words(Vec<String>),
+    /// Not sure.
+    Unsure,
+    /// Take the last answer back.
+    Back,
+    /// Enough.
+    Done,
+    /// The input ended.
+    End,
+}
+
+/// One choice in a list.
+pub struct Choice {
+    /// What is handed on.
+    pub value: String,
+    /// What is read.
+    pub label: String,
+    /// More about it, shown on `?`.
+    pub help: Option<String>,
+}
+
+/// Where questions go and answers come from.
+pub struct Ask<'a> {
+    input: &'a mut dyn BufRead,
+    output: &'a mut dyn Write,
+}
+
+impl<'a> Ask<'a> {
+    pub fn new(input: &'a mut dyn BufRead, output: &'a mut dyn Write) -> Self {
+        Self { input, output }
+    }
+
+    /// Prints.
+    pub fn say(&mut self, text: &str) -> Result<()> {
+        self.output.write_all(text.as_bytes())?;
+        self.output.flush()?;
+        Ok(())
+    }
+
+    /// One line, trimmed; `None` at the end of input.
+    pub fn line(&mut self, prompt: &str) -> Result<Option<String>> {
+        self.say(prompt)?;
+        let mut line = String::new();
+        if self.input.read_line(&mut line)? == 0 {
+            self.say("\n")?;
+            return Ok(None);
+        }
+        Ok(Some(line.trim().to_owned()))
+    }
+
+    /// Yes or no; `default` on an empty line and at the end of input.
+    pub fn yes(&mut self, question: &str, default: bool) -> Result<bool> {
+        let hint = if default { "Y/n" } else { "y/N" };
+        loop {
+            let Some(line) = self.line(&format!("{question} [{hint}] "))? else {
+                return Ok(default);
+            };
+            match line.to_lowercase().as_str() {
+                "" => return Ok(default),
+                "y" | "yes" => return Ok(true),
+                "n" | "no" => return Ok(false),
+                _ => self.say("Please answer y or n.\n")?,
+            }
+        }
+    }
+
+    /// A question of the key.
+    pub fn pick(&mut self, title: &str, put: &NextQuestion, why: &str) -> Result<Reply> {
+        if let Some(unit) = &put.unit {
+            return self.measure(title, &put.help, unit, why);
+        }
+        let choices: Vec<Choice> = put
+            .answers
+            .iter()
+            .map(|a| Choice {
+                value: a.value.clone(),
+                label: a.label.clone(),
+                help: a.help.clone(),
+            })
+            .collect();
+        self.choose(title, &put.help, &choices, Some(why))
+    }
+
+    /// A question with a list of answers. Several numbers or words, parted by commas, mean any of them.
+    pub fn choose(
+        &mut self,
+        title: &str,
+        help: &str,
+        choices: &[Choice],
+        why: Option<&str>,
+    ) -> Result<Reply> {
+        let mut text = format!("\n{title}\n");
+        for (index, choice) in choices.iter().enumerate() {
+            let _ = writeln!(text, "  {:>2}  {}", index + 1, choice.label);
+        }
+        self.say(&text)?;
+        let unsure = "not sure";
+        loop {
+            let prompt = if why.is_some() {
+                "number, n not sure, ? help, why, back, done: "
+            } else {
+                "number or name, n not sure, ? help, back: "
+            };
+            let Some(line) = self.line(prompt)? else {
+                return Ok(Reply::End);
+            };
+            match plain(&line).as_str() {
+                "" if line == "?" => self.explain(help, choices)?,
+                "" => self.say("Type a number from the list, or n for not sure.\n")?,
+                "n" | "not-sure" | "unsure" | "unknown" => return Ok(Reply::Unsure),
+                "help" => self.explain(help, choices)?,
+                "why" => self.say(&format!(
+                    "{}\n",
+                    why.unwrap_or("The tool needs it to choose what is safe.")
+                ))?,
+                "back" | "b" => return Ok(Reply::Back),
+                "done" | "quit" | "q" => return Ok(Reply::Done),
+                _ => match values(&line, choices) {
+                    Ok(values) => return Ok(Reply::Words(values)),
+                    Err(wrong) => {
+                        let labels = choices
+                            .iter()
+                            .flat_map(|c| [c.value.as_str(), c.label.as_str()]);
+                        let near = nearest(&wrong, labels.chain([unsure]));
+                        let meant = near.map_or(String::new(), |n| format!(" Did you mean `{n}`?"));
+                        self.say(&format!("`{wrong}` is not in the list.{meant}\n"))?;
+                    }
+                },
+            }
+        }
+    }
+
+    /// A question that is answered with a number. Whether it is a sensible one the key decides.
+    fn measure(&mut self, title: &str, help: &str, unit: &str, why: &str) -> Result<Reply> {
+        self.say(&format!("\n{title}\n"))?;
+        loop {
+            let Some(line) =
+                self.line(&format!("{unit}, n not sure, ? help, why, back, done: "))?
+            else {
+                return Ok(Reply::End);
+            };
+            match plain(&line).as_str() {
+                "" if line == "?" => self.say(&format!("{help}\n"))?,
+                "" => self.say(&format!("Type a number of {unit}, or n for not sure.\n"))?,
+                "n" | "not-sure" | "unsure" | "unknown" => return Ok(Reply::Unsure),
+                "help" => self.say(&format!("{help}\n"))?,
+                "why" => self.say(&format!("{why}\n"))?,
+                "back" | "b" => return Ok(Reply::Back),
+                "done" | "quit" | "q" => return Ok(Reply::Done),
+                _ => {
+                    return Ok(Reply::Words(vec![
+                        line.trim_end_matches(unit).trim().to_owned(),
+                    ]));
+                }
+            }
+        }
+    }
+
+    fn explain(&mut self, help: &str, choices: &[Choice]) -> Result<()> {
+        let mut text = format!("{help}\n");
+        for (index, choice) in choices.iter().enumerate() {
+            if let Some(more) = &choice.help {
+                let _ = writeln!(text, "  {:>2}  {}: {more}", index + 1, choice.label);
+            }
+        }
+        text.push_str(
+            "You may also give two answers with a comma (either of them), or type a value.\n",
+        );
+        self.say(&text)
+    }
+}
+
+/// The values meant by numbers and words parted by commas.
+fn values(line: &str, choices: &[Choice]) -> Result<Vec<String>, String> {
+    // A name may itself hold a comma, so the whole line is tried first.
+    if let Some(value) = value(line, choices) {
+        return Ok(vec![value]);
+    }
+    line.split(',')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .map(|part| value(part, choices).ok_or_else(|| part.to_owned()))
+        .collect()
+}
+
+fn value(part: &str, choices: &[Choice]) -> Option<String> {
+    if let Ok(number) = part.parse::<usize>() {
+        return choices.get(number.checked_sub(1)?).map(|c| c.value.clone());
+    }
+    let wanted = plain(part);
+    choices
+        .iter()
+        .find(|c| plain(&c.value) == wanted || plain(&c.label) == wanted)
+        .map(|c| c.value.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(typed: &str) -> (Reply, String) {
+        let choices = vec![
+            Choice {
+                value: "round".into(),
+                label: "round".into(),
+                help: Some("like a wire".into()),
+            },
+            Choice {
+                value: "square".into(),
+                label: "square".into(),
+                help: None,
+            },
+        ];
+        let mut input = typed.as_bytes();
+        let mut output = Vec::new();
+        let reply = Ask::new(&mut input, &mut output)
+            .choose(
+                "What is the stem like?",
+                "Roll it.",
+                &choices,
+                Some("It tells most."),
+            )
+            .expect("writing to memory");
+        (reply, String::from_utf8(output).expect("text"))
+    }
+
+    #[test]
+    fn numbers_words_and_both_are_answers() {
+        assert_eq!(run("2\n").0, Reply::Words(vec!["square".into()]));
+        assert_eq!(run("Round\n").0, Reply::Words(vec!["round".into()]));
+        assert_eq!(
+            run("1, square\n").0,
+            Reply::Words(vec!["round".into(), "square".into()])
+        );
+    }
+
+    #[test]
+    fn help_why_slips_and_the_end_are_understood() {
+        let (reply, shown) = run("?\nwhy\nsqare\n7\nn\n");
+        assert_eq!(reply, Reply::Unsure);
+        assert!(shown.contains("like a wire") && shown.contains("It tells most."));
+        assert!(shown.contains("Did you mean `square`?"));
+        assert!(shown.contains("`7` is not in the list."));
+        assert_eq!(run("").0, Reply::End);
+        assert_eq!(run("back\n").0, Reply::Back);
+    }
+}

@@ -1,0 +1,135 @@
+//! `ligule treat`: the whole job, from the lawn to the printed note.
+use super::ask::Ask;
+use super::keep::{self, Kept};
+use super::output::{Outcome, load, print};
+use super::questions::{self, Ended};
+use anyhow::{Context, Result, bail};
+use clap::Args;
+use jiff::civil::Date;
+use ligule::knowledge::Knowledge;
+use ligule::knowledge::read::read;
+use ligule::note;
+use ligule::treatment::Treatment;
+use ligule::visit::Visit;
+use std::io::{self, IsTerminal};
+use std::path::{Path, PathBuf};
+
+/// A visit of our own making; the lawn and its owner are invented.
+const DEMO: &str = include_str!("demo-visit.yaml");
+
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Replay the answers in this file (- for standard input)
+    #[arg(long, value_name = "FILE", conflicts_with = "demo")]
+    answers: Option<PathBuf>,
+    /// Replay an invented example
+    #[arg(long)]
+    demo: bool,
+    /// Go on with the visit that was not finished
+    #[arg(long, conflicts_with_all = ["answers", "demo"])]
+    resume: bool,
+    /// Folder for the note
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    out: PathBuf,
+    /// Write over an older note
+    #[arg(long)]
+    force: bool,
+    /// Day of the visit, 2026-05-10; today where it is missing
+    #[arg(long, value_name = "DATE")]
+    today: Option<String>,
+}
+
+pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
+    let knowledge = load(folder)?;
+    let mut visit = replayed(arguments)?.unwrap_or_default();
+    let today = match &arguments.today {
+        Some(typed) => parse_date(typed)?,
+        None => jiff::Zoned::now().date(),
+    };
+    let today = if arguments.today.is_some() { today } else { visit.date.unwrap_or(today) };
+    visit.date = Some(today);
+    // Whether the note can be written is known before the first question, not after the last.
+    keep::writable(&arguments.out)?;
+    let replay = arguments.answers.is_some() || arguments.demo;
+    if replay {
+        questions::complete(&visit)?;
+    } else {
+        let mut input = io::stdin().lock();
+        let mut output = io::stdout().lock();
+        let mut ask = Ask::new(&mut input, &mut output);
+        let mut kept = Kept::open(arguments.resume, &mut ask, &mut visit)?;
+        match questions::ask_all(&knowledge, &mut visit, &mut ask, &mut |v| kept.save(v))? {
+            Ended::Complete => {}
+            Ended::Early => {
+                ask.say(&format!(
+                    "\nNot finished. Your answers are kept in {}; `ligule treat --resume` goes on with them.\n",
+                    kept.path().display()
+                ))?;
+                return Ok(Outcome::No);
+            }
+        }
+        finish(arguments, &knowledge, &visit, today, Some(&mut ask))?;
+        kept.done();
+        return Ok(Outcome::Fine);
+    }
+    finish(arguments, &knowledge, &visit, today, None)?;
+    Ok(Outcome::Fine)
+}
+
+fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
+    if arguments.demo {
+        return Ok(Some(parse("the example", DEMO)?));
+    }
+    let Some(path) = &arguments.answers else { return Ok(None) };
+    let shown = path.display().to_string();
+    let text = if shown == "-" {
+        if io::stdin().is_terminal() {
+            eprintln!("reading answers from the terminal; end with Ctrl-D");
+        }
+        io::read_to_string(io::stdin()).context("cannot read answers from standard input")?
+    } else {
+        std::fs::read_to_string(path).with_context(|| format!("cannot read the answers file {shown}"))?
+    };
+    Ok(Some(parse(&shown, &text)?))
+}
+
+/// Reads an answers file strictly.
+pub fn parse(shown: &str, text: &str) -> Result<Visit> {
+    if text.lines().all(|l| l.trim().is_empty() || l.trim_start().starts_with('#')) {
+        bail!(
+            "{shown} holds no answers; it needs at least\n  lawn:\n    grass: ID\n  plants:\n    - weed: ID\n(`ligule treat --help` shows more)"
+        );
+    }
+    read(shown, text).map_err(|fault| anyhow::anyhow!("{shown} is not a good answers file\n{fault}"))
+}
+
+fn parse_date(typed: &str) -> Result<Date> {
+    match typed.parse::<Date>() {
+        // The parser also takes 20260510 and drops times; one form is enough.
+        Ok(date) if date.to_string() == typed => Ok(date),
+        _ => bail!("`{typed}` is no date; write year, month and day as 2026-05-10"),
+    }
+}
+
+fn finish(arguments: &Arguments, knowledge: &Knowledge, visit: &Visit, today: Date, ask: Option<&mut Ask<'_>>) -> Result<()> {
+    let treatment = Treatment::of(knowledge, visit, today)?;
+    let json = serde_json::to_string_pretty(&treatment)? + "\n";
+    let answers = questions::answers_file(visit)?;
+    let files = [
+        ("treatment-note.html", note::html(&treatment)?),
+        ("treatment-note.txt", note::text(&treatment)?),
+        ("treatment-note.json", json),
+        ("treatment-answers.yaml", answers),
+    ];
+    let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;
+    print(&summary(&treatment, &written))
+}
+
+fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
+    let mut text = format!("\n{}\n\nWritten:\n", treatment.verdict);
+    for path in written {
+        text.push_str(&format!("  {}\n", path.display()));
+    }
+    text.push_str("Open the .html file in a browser and print it. The label of the product in your hand outranks the note.\n");
+    text
+}
