@@ -100,6 +100,9 @@ impl Knowledge {
     pub fn find(&self, kind: Kind, typed: &str) -> Result<String, UnknownName> {
         let names = self.names(kind);
         let wanted = plain(typed);
+        if kind == Kind::Group && self.ids(kind).contains(&wanted) {
+            return Ok(wanted);
+        }
         // Ids win over names, so that no alias can ever hide an entry.
         let hit = names
             .iter()
@@ -197,6 +200,7 @@ impl Knowledge {
                 .keys()
                 .map(|id| (id.as_str(), id.as_str()))
                 .collect(),
+            // Groups have numbers, no names; `find` looks them up by number.
             Kind::Group => Vec::new(),
         }
     }

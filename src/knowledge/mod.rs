@@ -9,6 +9,7 @@ mod load;
 pub mod locate;
 mod lookup;
 pub mod read;
+mod slips;
 pub mod verdict;
 
 pub use load::{Knowledge, LoadError, Report};

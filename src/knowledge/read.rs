@@ -54,72 +54,13 @@ fn diagnose(file: &str, text: &str, error: &serde_saphyr::Error) -> Diagnostic {
     });
     // The first line of the reader's text is the sentence; the rest repeats the place.
     let told = error.without_snippet().to_string();
-    let told = told.lines().next().unwrap_or("this is not valid YAML");
-    let (code, help) = hint(told);
+    let plain = super::slips::in_plain_words(told.lines().next().unwrap_or_default());
     Diagnostic {
-        code,
+        code: plain.code,
         severity: Severity::Error,
-        message: trim_place(told).to_owned(),
+        message: plain.message,
         spot: Spot::new(file, text, line, column),
-        help: Some(help.to_owned()),
+        help: Some(plain.help),
         related: Vec::new(),
-    }
-}
-
-/// Cuts the reader's own "at line 3, column 5" from the end of its sentence; we print the place ourselves.
-fn trim_place(told: &str) -> &str {
-    let end = told
-        .find(" at line ")
-        .or_else(|| told.find(" (line "))
-        .unwrap_or(told.len());
-    told[..end].trim_end_matches([':', ',', ' '])
-}
-
-/// Code and advice for the faults that people make most often.
-fn hint(told: &str) -> (&'static str, &'static str) {
-    let low = told.to_lowercase();
-    let has = |needle: &str| low.contains(needle);
-    if has("duplicate") {
-        (
-            "duplicate-key",
-            "keep one of the two equal keys; if both values are true, join them in one list",
-        )
-    } else if has("unknown field") || has("unknown variant") {
-        (
-            "unknown-key",
-            "take one of the names that the message lists; a misspelt name is never ignored",
-        )
-    } else if has("missing field") {
-        (
-            "missing-key",
-            "add this key; `ligule knowledge show` prints a complete entry of the same kind as a pattern",
-        )
-    } else if has("alias") || has("anchor") || has("merge") {
-        (
-            "no-aliases",
-            "write the value out: anchors, aliases and merge keys are not read here",
-        )
-    } else if has("depth") || has("budget") || has("limit") {
-        (
-            "too-deep",
-            "this nests deeper or runs longer than any knowledge file does; look for a bracket that never closes",
-        )
-    } else if has("null") {
-        (
-            "empty-value",
-            "leave the key out where nothing is known; a gap stays a gap",
-        )
-    } else if has("tab") {
-        ("bad-yaml", "indent with spaces, never with tabs")
-    } else if has("invalid type") || has("expected") || has("invalid value") {
-        (
-            "wrong-kind",
-            "text that looks like a number or like true/false needs quotes; a number has none",
-        )
-    } else {
-        (
-            "bad-yaml",
-            "look at the indentation, at unclosed quotes or brackets, and at a `: ` inside unquoted text (quote such text)",
-        )
     }
 }
