@@ -19,6 +19,9 @@ pub const LEAST_GAIN_BITS: f64 = 0.01;
 /// A question is put only if at least this share of the belief is about plants that can have the trait.
 const RELEVANT: f64 = 0.5;
 
+/// The kind of plant is settled when one kind holds this share of the belief.
+const KIND_SETTLED: f64 = 0.8;
+
 /// A question worth asking.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Question {
@@ -40,7 +43,8 @@ pub fn cost(effort: Effort) -> f64 {
         Effort::Close => 1.3,
         Effort::Lens => 1.9,
         Effort::Dig => 2.4,
-        Effort::Wait => 1.6,
+        // Flowers and fruits are there for part of the year only; half the time nobody can answer.
+        Effort::Wait => 3.0,
     }
 }
 
@@ -75,8 +79,25 @@ impl Book {
                 })
             })
             .collect();
-        all.sort_by(|a, b| b.worth.total_cmp(&a.worth).then(a.of.cmp(&b.of)));
+        // Which questions make sense at all turns on the kind of plant, so while the kind is open it is asked first.
+        let first = self.kind_trait.filter(|_| self.kind_is_open(belief));
+        all.sort_by(|a, b| {
+            let late = |q: &Question| Some(q.of) != first;
+            late(a)
+                .cmp(&late(b))
+                .then(b.worth.total_cmp(&a.worth))
+                .then(a.of.cmp(&b.of))
+        });
         all
+    }
+
+    /// Whether no kind of plant holds nearly all of the belief.
+    fn kind_is_open(&self, belief: &Belief) -> bool {
+        let mut mass = belief.none_by_kind.clone();
+        for (taxon, p) in self.taxa.iter().zip(&belief.taxa) {
+            mass[taxon.kind] += p;
+        }
+        mass.into_iter().all(|p| p < KIND_SETTLED)
     }
 
     /// Share of the belief that is about plants which are asked about the trait at all.
