@@ -2,6 +2,7 @@
 mod ask;
 mod choose;
 mod identify;
+mod key;
 mod knowledge;
 mod output;
 
@@ -27,6 +28,8 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// Print the fixed key: to carry on paper, or as a graph
+    Key(key::Arguments),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -39,6 +42,7 @@ pub fn run() -> ExitCode {
     let result = match &arguments.command {
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
+        Command::Key(own) => key::run(own, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

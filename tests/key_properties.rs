@@ -1,0 +1,183 @@
+//! The key against a naive second implementation, on random books.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+use ligule::key::answers::Answer;
+use ligule::key::book::What;
+use ligule::key::{Answers, Book, Circumstances};
+use ligule::knowledge::Knowledge;
+use ligule::knowledge::folder::TextFile;
+use proptest::prelude::*;
+use std::fmt::Write as _;
+
+/// A random book: for every taxon and trait the usual states, or nothing known.
+#[derive(Debug, Clone)]
+struct Sheet {
+    states: usize,
+    error: f64,
+    shows: Vec<Vec<Option<Vec<usize>>>>,
+}
+
+fn sheet() -> impl Strategy<Value = Sheet> {
+    (2_usize..5, 1_usize..6, 2_usize..9, 0.0..0.4_f64).prop_flat_map(|(states, traits, taxa, error)| {
+        let cell = prop::option::of(prop::collection::btree_set(0..states, 1..=states).prop_map(|s| s.into_iter().collect::<Vec<_>>()));
+        let rows = prop::collection::vec(prop::collection::vec(cell, traits), taxa);
+        rows.prop_map(move |shows| Sheet { states, error: (error * 1000.0).round() / 1000.0, shows })
+    })
+}
+
+fn file(path: &str, text: String) -> TextFile {
+    TextFile { path: path.to_owned(), shown: path.to_owned(), text: Ok(text) }
+}
+
+fn book(sheet: &Sheet) -> Book {
+    let mut traits = String::new();
+    for number in 0..sheet.shows[0].len() {
+        let states: Vec<String> = (0..sheet.states).map(|s| format!("{{id: s{s}}}")).collect();
+        writeln!(
+            traits,
+            "- {{id: t{number}, question: q, help: h, kind: one, effort: glance, error: {}, source: memory, states: [{}]}}",
+            sheet.error,
+            states.join(", ")
+        )
+        .unwrap();
+    }
+    let mut files = vec![
+        file("sources.yaml", "memory: {evidence: memory, title: recalled}\n".to_owned()),
+        file("traits.yaml", traits),
+    ];
+    for (number, row) in sheet.shows.iter().enumerate() {
+        let mut text = format!("names: [w{number}]\nscientific_name: W{number}\nsource: memory\ntraits:\n");
+        if row.iter().all(Option::is_none) {
+            text = text.replace("traits:\n", "");
+        }
+        for (t, cell) in row.iter().enumerate() {
+            if let Some(states) = cell {
+                let names: Vec<String> = states.iter().map(|s| format!("s{s}")).collect();
+                writeln!(text, "  t{t}: {{is: [{}], source: memory}}", names.join(", ")).unwrap();
+            }
+        }
+        files.push(file(&format!("weeds/w{number}.yaml"), text));
+    }
+    let knowledge = Knowledge::from_texts(&files).unwrap_or_else(|e| panic!("{e}"));
+    Book::new(&knowledge, What::Weeds)
+}
+
+/// Straight from the definitions, with nothing shared between taxa: rows, pools, Bayes' rule, information.
+struct Naive<'a> {
+    sheet: &'a Sheet,
+}
+
+impl Naive<'_> {
+    fn known(&self, taxon: usize, t: usize) -> Option<Vec<f64>> {
+        let states = self.sheet.shows[taxon][t].as_ref()?;
+        let (k, e) = (self.sheet.states, self.sheet.error);
+        let row = (0..k)
+            .map(|s| {
+                states
+                    .iter()
+                    .map(|&true_state| {
+                        let q = 1.0 / states.len() as f64;
+                        if s == true_state { (1.0 - e) * q } else { e * q / (k - 1) as f64 }
+                    })
+                    .sum()
+            })
+            .collect();
+        Some(row)
+    }
+
+    fn pool(&self, t: usize) -> Vec<f64> {
+        let k = self.sheet.states;
+        let mean = |prior: &[f64]| -> Vec<f64> {
+            let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len()).filter_map(|taxon| self.known(taxon, t)).collect();
+            (0..k).map(|s| (4.0 * prior[s] + rows.iter().map(|r| r[s]).sum::<f64>()) / (4.0 + rows.len() as f64)).collect()
+        };
+        mean(&mean(&vec![1.0 / k as f64; k]))
+    }
+
+    fn row(&self, taxon: usize, t: usize) -> Vec<f64> {
+        self.known(taxon, t).unwrap_or_else(|| self.pool(t))
+    }
+
+    fn stranger(&self, t: usize) -> Vec<f64> {
+        ligule::key::belief::row_of_unknown(&self.pool(t))
+    }
+
+    /// Chances of all taxa and, last, of the stranger.
+    fn belief(&self, answers: &[(usize, usize)], none: f64) -> Vec<f64> {
+        let taxa = self.sheet.shows.len();
+        let mut p: Vec<f64> = (0..taxa).map(|_| (1.0 - none) / taxa as f64).collect();
+        p.push(none);
+        for &(t, s) in answers {
+            for (taxon, p) in p.iter_mut().enumerate() {
+                *p *= if taxon < taxa { self.row(taxon, t)[s] } else { self.stranger(t)[s] };
+            }
+        }
+        let total: f64 = p.iter().sum();
+        p.iter().map(|x| x / total).collect()
+    }
+
+    fn gain(&self, p: &[f64], t: usize) -> f64 {
+        let entropy = |p: &[f64]| -> f64 { p.iter().filter(|x| **x > 0.0).map(|x| -x * x.log2()).sum() };
+        let taxa = self.sheet.shows.len();
+        let mut after = 0.0;
+        for s in 0..self.sheet.states {
+            let joint: Vec<f64> =
+                (0..=taxa).map(|i| p[i] * if i < taxa { self.row(i, t)[s] } else { self.stranger(t)[s] }).collect();
+            let total: f64 = joint.iter().sum();
+            if total > 0.0 {
+                let posterior: Vec<f64> = joint.iter().map(|x| x / total).collect();
+                after += total * entropy(&posterior);
+            }
+        }
+        entropy(p) - after
+    }
+}
+
+fn answers(given: &[(usize, usize)]) -> Answers {
+    let mut answers = Answers::new();
+    for &(t, s) in given {
+        answers.set(t, Answer::States(vec![s]));
+    }
+    answers
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn belief_and_information_agree_with_the_definitions(sheet in sheet(), picks in prop::collection::vec(any::<prop::sample::Index>(), 0..6)) {
+        let book = book(&sheet);
+        let given: Vec<(usize, usize)> =
+            picks.iter().enumerate().take(sheet.shows[0].len()).map(|(t, s)| (t, s.index(sheet.states))).collect();
+        let ours = book.belief(&Circumstances::default(), &answers(&given));
+        let naive = Naive { sheet: &sheet };
+        let none = book.prior(&Circumstances::default()).none();
+        let theirs = naive.belief(&given, none);
+        for (taxon, p) in ours.taxa.iter().enumerate() {
+            prop_assert!((p - theirs[taxon]).abs() < 1e-9, "taxon {taxon}: {p} and {}", theirs[taxon]);
+        }
+        prop_assert!((ours.none() - theirs[sheet.shows.len()]).abs() < 1e-9);
+        for t in 0..sheet.shows[0].len() {
+            let (a, b) = (book.gain(t, &ours), naive.gain(&theirs, t));
+            prop_assert!((a - b).abs() < 1e-9, "trait {t}: {a} and {b}");
+        }
+    }
+
+    #[test]
+    fn order_does_not_matter_unsure_changes_nothing_and_back_restores(sheet in sheet(), picks in prop::collection::vec(any::<prop::sample::Index>(), 1..6)) {
+        let book = book(&sheet);
+        let at = Circumstances::default();
+        let given: Vec<(usize, usize)> =
+            picks.iter().enumerate().take(sheet.shows[0].len()).map(|(t, s)| (t, s.index(sheet.states))).collect();
+        let forward = answers(&given);
+        let backward = answers(&given.iter().rev().copied().collect::<Vec<_>>());
+        let before = book.belief(&at, &forward);
+        prop_assert_eq!(&before, &book.belief(&at, &backward));
+        let (last, _) = given[given.len() - 1];
+        let mut changed = forward.clone();
+        changed.set(last, Answer::Unsure);
+        let without = answers(&given[..given.len() - 1]);
+        prop_assert_eq!(&book.belief(&at, &changed), &book.belief(&at, &without));
+        changed.set(last, forward.get(last).expect("given").clone());
+        prop_assert_eq!(&before, &book.belief(&at, &changed));
+    }
+}
