@@ -17,15 +17,28 @@ struct Sheet {
 }
 
 fn sheet() -> impl Strategy<Value = Sheet> {
-    (2_usize..5, 1_usize..6, 2_usize..9, 0.0..0.4_f64).prop_flat_map(|(states, traits, taxa, error)| {
-        let cell = prop::option::of(prop::collection::btree_set(0..states, 1..=states).prop_map(|s| s.into_iter().collect::<Vec<_>>()));
-        let rows = prop::collection::vec(prop::collection::vec(cell, traits), taxa);
-        rows.prop_map(move |shows| Sheet { states, error: (error * 1000.0).round() / 1000.0, shows })
-    })
+    (2_usize..5, 1_usize..6, 2_usize..9, 0.0..0.4_f64).prop_flat_map(
+        |(states, traits, taxa, error)| {
+            let cell = prop::option::of(
+                prop::collection::btree_set(0..states, 1..=states)
+                    .prop_map(|s| s.into_iter().collect::<Vec<_>>()),
+            );
+            let rows = prop::collection::vec(prop::collection::vec(cell, traits), taxa);
+            rows.prop_map(move |shows| Sheet {
+                states,
+                error: (error * 1000.0).round() / 1000.0,
+                shows,
+            })
+        },
+    )
 }
 
 fn file(path: &str, text: String) -> TextFile {
-    TextFile { path: path.to_owned(), shown: path.to_owned(), text: Ok(text) }
+    TextFile {
+        path: path.to_owned(),
+        shown: path.to_owned(),
+        text: Ok(text),
+    }
 }
 
 fn book(sheet: &Sheet) -> Book {
@@ -41,18 +54,27 @@ fn book(sheet: &Sheet) -> Book {
         .unwrap();
     }
     let mut files = vec![
-        file("sources.yaml", "memory: {evidence: memory, title: recalled}\n".to_owned()),
+        file(
+            "sources.yaml",
+            "memory: {evidence: memory, title: recalled}\n".to_owned(),
+        ),
         file("traits.yaml", traits),
     ];
     for (number, row) in sheet.shows.iter().enumerate() {
-        let mut text = format!("names: [w{number}]\nscientific_name: W{number}\nsource: memory\ntraits:\n");
+        let mut text =
+            format!("names: [w{number}]\nscientific_name: W{number}\nsource: memory\ntraits:\n");
         if row.iter().all(Option::is_none) {
             text = text.replace("traits:\n", "");
         }
         for (t, cell) in row.iter().enumerate() {
             if let Some(states) = cell {
                 let names: Vec<String> = states.iter().map(|s| format!("s{s}")).collect();
-                writeln!(text, "  t{t}: {{is: [{}], source: memory}}", names.join(", ")).unwrap();
+                writeln!(
+                    text,
+                    "  t{t}: {{is: [{}], source: memory}}",
+                    names.join(", ")
+                )
+                .unwrap();
             }
         }
         files.push(file(&format!("weeds/w{number}.yaml"), text));
@@ -76,7 +98,11 @@ impl Naive<'_> {
                     .iter()
                     .map(|&true_state| {
                         let q = 1.0 / states.len() as f64;
-                        if s == true_state { (1.0 - e) * q } else { e * q / (k - 1) as f64 }
+                        if s == true_state {
+                            (1.0 - e) * q
+                        } else {
+                            e * q / (k - 1) as f64
+                        }
                     })
                     .sum()
             })
@@ -87,8 +113,15 @@ impl Naive<'_> {
     fn pool(&self, t: usize) -> Vec<f64> {
         let k = self.sheet.states;
         let mean = |prior: &[f64]| -> Vec<f64> {
-            let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len()).filter_map(|taxon| self.known(taxon, t)).collect();
-            (0..k).map(|s| (4.0 * prior[s] + rows.iter().map(|r| r[s]).sum::<f64>()) / (4.0 + rows.len() as f64)).collect()
+            let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len())
+                .filter_map(|taxon| self.known(taxon, t))
+                .collect();
+            (0..k)
+                .map(|s| {
+                    (4.0 * prior[s] + rows.iter().map(|r| r[s]).sum::<f64>())
+                        / (4.0 + rows.len() as f64)
+                })
+                .collect()
         };
         mean(&mean(&vec![1.0 / k as f64; k]))
     }
@@ -108,7 +141,11 @@ impl Naive<'_> {
         p.push(none);
         for &(t, s) in answers {
             for (taxon, p) in p.iter_mut().enumerate() {
-                *p *= if taxon < taxa { self.row(taxon, t)[s] } else { self.stranger(t)[s] };
+                *p *= if taxon < taxa {
+                    self.row(taxon, t)[s]
+                } else {
+                    self.stranger(t)[s]
+                };
             }
         }
         let total: f64 = p.iter().sum();
@@ -116,12 +153,20 @@ impl Naive<'_> {
     }
 
     fn gain(&self, p: &[f64], t: usize) -> f64 {
-        let entropy = |p: &[f64]| -> f64 { p.iter().filter(|x| **x > 0.0).map(|x| -x * x.log2()).sum() };
+        let entropy =
+            |p: &[f64]| -> f64 { p.iter().filter(|x| **x > 0.0).map(|x| -x * x.log2()).sum() };
         let taxa = self.sheet.shows.len();
         let mut after = 0.0;
         for s in 0..self.sheet.states {
-            let joint: Vec<f64> =
-                (0..=taxa).map(|i| p[i] * if i < taxa { self.row(i, t)[s] } else { self.stranger(t)[s] }).collect();
+            let joint: Vec<f64> = (0..=taxa)
+                .map(|i| {
+                    p[i] * if i < taxa {
+                        self.row(i, t)[s]
+                    } else {
+                        self.stranger(t)[s]
+                    }
+                })
+                .collect();
             let total: f64 = joint.iter().sum();
             if total > 0.0 {
                 let posterior: Vec<f64> = joint.iter().map(|x| x / total).collect();

@@ -84,22 +84,12 @@ impl Book {
     #[must_use]
     pub fn prior(&self, at: &Circumstances) -> Belief {
         let region = at.region.as_deref().map(plain);
+        let regions = self.regions();
         let weights: Vec<f64> = self
             .taxa
             .iter()
             .map(|taxon| {
-                let season = at
-                    .month
-                    .map_or(1.0, |month| in_season(&taxon.months, month));
-                let here = match &region {
-                    Some(region)
-                        if !taxon.regions.is_empty() && !taxon.regions.contains(region) =>
-                    {
-                        OUT_OF_REGION
-                    }
-                    _ => 1.0,
-                };
-                season * here
+                season(&taxon.months, at.month) * place(&taxon.regions, region.as_ref(), regions)
             })
             .collect();
         let total: f64 = weights.iter().sum();
@@ -206,9 +196,18 @@ fn normalise(taxa: Vec<f64>, none: Vec<f64>) -> Belief {
     belief
 }
 
-/// Weight of a month for a taxon that is seen in `months` (empty: unknown, no weight).
+/// Weight of the month for a taxon that is seen in `months`. An unknown month is averaged over the year, so a plant that
+/// is there all year is likelier to be met than one that is there for weeks. A taxon without months weighs as an average.
+fn season(months: &[u8], month: Option<u8>) -> f64 {
+    match month {
+        _ if months.is_empty() => f64::midpoint(1.0, OUT_OF_SEASON),
+        Some(month) => in_season(months, month),
+        None => (1..=12).map(|m| in_season(months, m)).sum::<f64>() / 12.0,
+    }
+}
+
 fn in_season(months: &[u8], month: u8) -> f64 {
-    if months.is_empty() || months.contains(&month) {
+    if months.contains(&month) {
         return 1.0;
     }
     let before = if month == 1 { 12 } else { month - 1 };
@@ -217,5 +216,18 @@ fn in_season(months: &[u8], month: u8) -> f64 {
         NEXT_TO_SEASON
     } else {
         OUT_OF_SEASON
+    }
+}
+
+/// Weight of the region for a taxon, likewise averaged over all `count` regions of the book where it is unknown.
+fn place(common_in: &[String], region: Option<&String>, count: usize) -> f64 {
+    match region {
+        _ if common_in.is_empty() => f64::midpoint(1.0, OUT_OF_REGION),
+        Some(region) if common_in.contains(region) => 1.0,
+        Some(_) => OUT_OF_REGION,
+        None => {
+            let share = float(common_in.len()) / float(count.max(1));
+            share + (1.0 - share) * OUT_OF_REGION
+        }
     }
 }

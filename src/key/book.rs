@@ -4,6 +4,7 @@
 //! its row in a list of the trait's distinct rows. Sums over taxa then are sums over few rows.
 use super::observe::{self, Confusion, float};
 use crate::knowledge::Knowledge;
+use crate::knowledge::form::common::Many;
 use crate::knowledge::form::plant::{Effort, Shows, Trait, TraitKind};
 use crate::words::plain;
 use std::collections::{BTreeMap, HashMap};
@@ -83,6 +84,9 @@ pub enum What {
     Turf,
 }
 
+/// Questions that turn on answers to others are followed this far.
+const LONGEST_CHAIN: usize = 8;
+
 /// A taxon's raw values, before they become rows.
 struct Raw<'a> {
     id: &'a str,
@@ -140,6 +144,13 @@ impl Book {
     #[must_use]
     pub fn taxa(&self) -> &[Taxon] {
         &self.taxa
+    }
+
+    /// Number of different regions that the book speaks of.
+    pub(crate) fn regions(&self) -> usize {
+        let all: std::collections::BTreeSet<&String> =
+            self.taxa.iter().flat_map(|t| &t.regions).collect();
+        all.len()
     }
 
     /// The traits in the order of the book.
@@ -271,7 +282,10 @@ fn compile_trait(
     };
 
     // Where a plant is never asked about a trait and nothing is recorded, the trait does not apply to it.
-    let asked: Vec<bool> = raw.iter().map(|r| is_asked(r, traits, &asked_of)).collect();
+    let asked: Vec<bool> = raw
+        .iter()
+        .map(|r| is_asked(r, traits, &one.asked_of, LONGEST_CHAIN))
+        .collect();
     let not_asked = observe::row_not_applicable(k);
     let known: Vec<Option<Vec<f64>>> = known
         .into_iter()
@@ -320,16 +334,32 @@ fn compile_trait(
 }
 
 /// Whether a plant may show one of the states that a trait is asked of, in each of the traits named.
-fn is_asked(one: &Raw<'_>, traits: &[Trait], asked_of: &[(usize, Vec<usize>)]) -> bool {
-    asked_of.iter().all(|(other, states)| {
-        one.traits.get(&traits[*other].id).is_none_or(|shows| {
-            shows
+///
+/// A plant that is silent about such a trait may show it only if it is itself asked about that trait, and so on: a
+/// broad-leaved plant without a word on its ligule is not asked how long the ligule is.
+fn is_asked(
+    one: &Raw<'_>,
+    traits: &[Trait],
+    asked_of: &BTreeMap<String, Many>,
+    depth: usize,
+) -> bool {
+    asked_of
+        .iter()
+        .all(|(id, states)| match one.traits.get(id) {
+            Some(shows) => shows
                 .is
                 .iter()
                 .chain(shows.sometimes.iter())
-                .any(|s| state_index(&traits[*other], s).is_some_and(|s| states.contains(&s)))
+                .any(|s| states.contains(s)),
+            // A chain of questions is short; a circle of them would be a fault of the book and ends here.
+            None => {
+                depth == 0
+                    || traits
+                        .iter()
+                        .find(|t| &t.id == id)
+                        .is_none_or(|t| is_asked(one, traits, &t.asked_of, depth - 1))
+            }
         })
-    })
 }
 
 /// The row of what a taxon shows; `None` where nothing usable is said.
