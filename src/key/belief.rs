@@ -124,21 +124,9 @@ impl Book {
         let classes: Vec<usize> = match answer {
             Answer::Unsure => return,
             Answer::States(states) => states.clone(),
-            Answer::Number(x) => {
-                let stranger: Vec<f64> = (0..self.kinds)
-                    .map(|kind| self.number_of_unknown(of, kind, *x))
-                    .collect();
-                for (taxon, p) in taxa.iter_mut().enumerate() {
-                    *p += self
-                        .number_of_taxon(of, taxon, *x)
-                        .max(f64::MIN_POSITIVE)
-                        .ln();
-                }
-                for (kind, p) in none.iter_mut().enumerate() {
-                    *p += stranger[kind].max(f64::MIN_POSITIVE).ln();
-                }
-                return;
-            }
+            // A measure counts as the class it falls into: people measure a leaf or two with a thumb, and a finer
+            // likelihood named fewer plants rightly in the blind accounts than this.
+            Answer::Number(x) => vec![observe::class_of(*x, &one.cuts)],
         };
         let log: Vec<f64> = one
             .rows
@@ -158,20 +146,6 @@ impl Book {
         for (kind, p) in none.iter_mut().enumerate() {
             *p += log[one.unknown_rows[kind] as usize];
         }
-    }
-
-    /// Likelihood of an exact number for a taxon; where its range is unknown, the class entry of its row.
-    fn number_of_taxon(&self, of: usize, taxon: usize, x: f64) -> f64 {
-        let one = &self.traits[of];
-        match one.ranges[taxon] {
-            Some(range) => observe::likelihood_of_number(x, range, &one.cuts, one.error),
-            None => one.rows[one.cells[taxon] as usize][observe::class_of(x, &one.cuts)],
-        }
-    }
-
-    fn number_of_unknown(&self, of: usize, kind: usize, x: f64) -> f64 {
-        let one = &self.traits[of];
-        one.rows[one.unknown_rows[kind] as usize][observe::class_of(x, &one.cuts)]
     }
 }
 

@@ -53,8 +53,6 @@ pub struct KeyTrait {
     pub(crate) cells: Vec<u32>,
     /// Row number of an unknown plant of each kind.
     pub(crate) unknown_rows: Vec<u32>,
-    /// Range of every taxon, for exact numbers; empty for other traits.
-    pub(crate) ranges: Vec<Option<(f64, f64)>>,
 }
 
 impl KeyTrait {
@@ -268,18 +266,6 @@ fn compile_trait(
         .iter()
         .map(|r| known_row(one, r.traits.get(&one.id)?, k, &cuts, &confusion))
         .collect();
-    let ranges: Vec<Option<(f64, f64)>> = if number {
-        raw.iter()
-            .map(|r| {
-                r.traits
-                    .get(&one.id)?
-                    .range
-                    .map(|[from, to]| (from.0, to.0))
-            })
-            .collect()
-    } else {
-        Vec::new()
-    };
 
     // Where a plant is never asked about a trait and nothing is recorded, the trait does not apply to it.
     let asked: Vec<bool> = raw
@@ -329,7 +315,6 @@ fn compile_trait(
         rows: rows.list,
         cells,
         unknown_rows,
-        ranges,
     }
 }
 

@@ -83,16 +83,6 @@ pub fn density(x: f64, from: f64, to: f64) -> f64 {
     (-0.5 * away * away).exp() / area
 }
 
-/// Likelihood of measuring exactly `x` beside rows of classes: the density times the width of the class that holds `x`,
-/// mixed with the observer error spread over all classes.
-#[must_use]
-pub fn likelihood_of_number(x: f64, range: (f64, f64), cuts: &[f64], error: f64) -> f64 {
-    let k = cuts.len() + 1;
-    let (low, high) = class_bounds(class_of(x, cuts), cuts);
-    let inside = density(x, range.0, range.1) * (ln(high) - ln(low));
-    (1.0 - error) * inside.min(1.0) + error / float(k)
-}
-
 /// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
 #[must_use]
 pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
@@ -199,10 +189,6 @@ mod tests {
         let row = row_of_range(3.0, 7.0, &cuts, 0.05);
         assert!((sum(&row) - 1.0).abs() < 1e-9);
         assert!(row[3] > row[1] && row[2] > row[1] && row[1] > row[0]);
-        let inside = likelihood_of_number(5.0, (3.0, 7.0), &cuts, 0.05);
-        let near = likelihood_of_number(8.0, (3.0, 7.0), &cuts, 0.05);
-        let far = likelihood_of_number(30.0, (3.0, 7.0), &cuts, 0.05);
-        assert!(inside > near && near > far && far > 0.0);
     }
 
     #[test]
