@@ -3,5 +3,6 @@
 pub mod choose;
 pub mod key;
 pub mod knowledge;
+pub mod treatment;
 pub mod visit;
 pub mod words;
