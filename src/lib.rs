@@ -3,6 +3,7 @@
 pub mod choose;
 pub mod key;
 pub mod knowledge;
+pub mod note;
 pub mod treatment;
 pub mod visit;
 pub mod words;
