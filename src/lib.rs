@@ -4,5 +4,7 @@ pub mod choose;
 pub mod identify;
 pub mod key;
 pub mod knowledge;
+pub mod note;
+pub mod treatment;
 pub mod visit;
 pub mod words;

@@ -151,7 +151,7 @@ fn remark_line(book: &Knowledge, weed: Option<&str>, kind: &str, remark: &Remark
 /// States of a trait that mean a plant dies within the year.
 const DIES_WITHIN_A_YEAR: &str = "annual";
 /// The trait that says how long a plant lives. A book without it gives no advice on dying plants.
-const LIFE_TRAIT: &str = "life_cycle";
+pub(crate) const LIFE_TRAIT: &str = "life_cycle";
 
 /// Leave annuals alone that are about to die by themselves, or that are not up at all in this month.
 pub fn leave_it(book: &Knowledge, request: &Request) -> LeaveIt {

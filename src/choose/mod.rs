@@ -15,6 +15,7 @@ use crate::knowledge::verdict::{Standing, Verdict};
 use serde::Serialize;
 
 pub use advice::{Advice, CautionLine, LawLine, LeaveIt};
+pub(crate) use advice::{LIFE_TRAIT, cautions, law};
 pub use gates::Reason;
 pub use request::{Applicator, Request};
 

@@ -1,0 +1,298 @@
+//! The whole job as one value: the one thing that every face shows.
+//!
+//! [`Treatment::of`] takes a visit (what the user said) and the book through the key and the choice, and gathers what is
+//! needed on the lawn: what the plant is and how sure, whether to treat, with what, what to mind, whom to ask, what to
+//! write down, what comes next. It decides nothing anew. It is complete; what is printed of it is the note's affair.
+mod dates;
+mod error;
+mod exclusions;
+pub mod fact;
+mod finder;
+mod job;
+pub mod lawn;
+mod option;
+mod plant;
+mod record;
+mod sources;
+mod taken;
+mod tell;
+#[cfg(test)]
+pub(crate) mod tests;
+mod verdict;
+
+use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
+use crate::key::Circumstances;
+use crate::knowledge::Knowledge;
+use crate::knowledge::form::common::Sources;
+use crate::visit::Visit;
+use crate::words::and_list;
+use fact::{Fact, Named, one_line};
+use jiff::civil::Date;
+use serde::Serialize;
+
+pub use dates::{DateLine, Event};
+pub use error::TreatmentError;
+pub use exclusions::ExclusionGroup;
+pub use job::{Hint, Step};
+pub use lawn::LawnLine;
+pub use option::{GroupLine, OptionLine, Rated};
+pub use plant::{CouldBe, Known, PlantLine, Seen};
+pub use record::{Blank, CallLine, Record, RecordLine};
+pub use sources::{Rests, SourceLine};
+pub use verdict::{Decision, Verdict};
+
+/// Name and version of the form in which a treatment is serialised.
+pub const SCHEMA: &str = "ligule/treatment/1";
+
+/// The whole job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Treatment {
+    /// [`SCHEMA`].
+    pub schema: String,
+    /// The book that it was taken from.
+    pub book: BookLine,
+    /// Day of the visit; follow-up days are reckoned from it.
+    pub date: Date,
+    /// Month of that day, 1 to 12.
+    pub month: i8,
+    /// The lawn.
+    pub lawn: LawnLine,
+    /// Remarks of the user.
+    pub remarks: Option<String>,
+    /// The plants, in the order of the visit.
+    pub plants: Vec<PlantLine>,
+    /// What to do first.
+    pub verdict: Verdict,
+    /// Whether to leave the weeds alone, and why.
+    pub leave_it: LeaveLine,
+    /// What helps without chemicals.
+    pub without_chemicals: Vec<Advice>,
+    /// The option taken; none where nothing is to be sprayed.
+    pub chosen: Option<OptionLine>,
+    /// What the groups of the chosen option do.
+    pub groups: Vec<GroupLine>,
+    /// The next options, at most three.
+    pub alternatives: Vec<OptionLine>,
+    /// How many options there are in all.
+    pub options_in_all: usize,
+    /// Names of weeds that no option deals with.
+    pub uncovered: Vec<String>,
+    /// What is not offered, by reason.
+    pub excluded: Vec<ExclusionGroup>,
+    /// What to mind before, while and after applying the chosen option.
+    pub job: Vec<Hint>,
+    /// Cautions, the gravest first.
+    pub cautions: Vec<CautionLine>,
+    /// Numbers to call.
+    pub calls: Vec<CallLine>,
+    /// What to check with whom.
+    pub law: Vec<LawLine>,
+    /// What to write down.
+    pub record: Record,
+    /// Follow-up days of the chosen option.
+    pub dates: Vec<DateLine>,
+    /// Every source that anything above rests on.
+    pub sources: Vec<SourceLine>,
+    /// How many statements above rest on what.
+    pub rests: Rests,
+}
+
+/// The book.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BookLine {
+    /// Title.
+    pub title: String,
+    /// Version.
+    pub version: String,
+}
+
+/// Whether to leave the weeds alone.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LeaveLine {
+    /// Yes or no.
+    pub advised: bool,
+    /// Why.
+    #[serde(flatten)]
+    pub why: Fact,
+}
+
+/// Longest remark of a user that is printed, in characters.
+const LONGEST_REMARK: usize = 600;
+
+impl Treatment {
+    /// The treatment of a visit. `today` is the day where the visit names none.
+    ///
+    /// # Errors
+    /// Names that the book does not have (with the nearest), a visit without a plant or a grass, a temperature that is
+    /// none, an option that is not on offer.
+    pub fn of(book: &Knowledge, visit: &Visit, today: Date) -> Result<Self, TreatmentError> {
+        let date = visit.date.unwrap_or(today);
+        let mut request = lawn::request(book, &visit.lawn, date)?;
+        let plants = plants(book, visit, &request)?;
+        for weed in plants.iter().filter_map(|p| p.weed.clone()) {
+            if !request.weeds.contains(&weed) {
+                request.weeds.push(weed);
+            }
+        }
+        let choice = choose::choose(book, &request);
+        let wish = taken::wish(book, visit, &request, &choice)?;
+        let (decision, taken) = taken::decide(&request, &choice, &wish);
+        let grass = grass_words(book, &request);
+        let chosen = taken.map(|o| option::line(book, o, &grass));
+        let verdict = verdict::of(
+            book,
+            &verdict::Facts {
+                decision,
+                plants: &plants,
+                choice: &choice,
+                chosen: chosen.as_ref(),
+                grass: &grass,
+            },
+        );
+        let actives: &[String] = taken.map_or(&[], |o| &o.actives);
+        let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
+        let mut treatment = Self {
+            schema: SCHEMA.to_owned(),
+            book: book_line(book),
+            date,
+            month: date.month(),
+            lawn: lawn::line(book, &visit.lawn, &request),
+            remarks: visit
+                .remarks
+                .as_deref()
+                .map(|r| one_line(r, LONGEST_REMARK))
+                .filter(|r| !r.is_empty()),
+            verdict,
+            leave_it: leave(book, &request, &choice),
+            without_chemicals: choice.without_chemicals.clone(),
+            groups: taken.map_or(Vec::new(), |o| option::groups(book, o)),
+            alternatives: taken::alternatives(book, &choice, taken, &grass),
+            options_in_all: choice.options.len(),
+            uncovered: choice
+                .uncovered
+                .iter()
+                .map(|id| Named::weed(book, id).name)
+                .collect(),
+            excluded: exclusions::grouped(book, &choice.excluded),
+            job: job::hints(book, &request, actives),
+            cautions: cautions(book, &request, &offered),
+            calls: record::calls(book, &request),
+            law: choose::law(book, &request, &offered),
+            record: record::blank(book, &request),
+            dates: if taken.is_some() {
+                dates::lines(book, actives, date)
+            } else {
+                Vec::new()
+            },
+            chosen,
+            plants,
+            sources: Vec::new(),
+            rests: Rests::default(),
+        };
+        // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
+        let value = serde_json::to_value(&treatment).unwrap_or_default();
+        (treatment.sources, treatment.rests) = sources::of(book, &value);
+        Ok(treatment)
+    }
+}
+
+fn book_line(book: &Knowledge) -> BookLine {
+    book.book.as_ref().map_or_else(
+        || BookLine {
+            title: "a book without a title".to_owned(),
+            version: "no version".to_owned(),
+        },
+        |b| BookLine {
+            title: b.title.clone(),
+            version: b.version.clone(),
+        },
+    )
+}
+
+fn plants(
+    book: &Knowledge,
+    visit: &Visit,
+    request: &Request,
+) -> Result<Vec<PlantLine>, TreatmentError> {
+    if visit.plants.is_empty() {
+        return Err(TreatmentError::NoPlant);
+    }
+    let at = Circumstances {
+        month: request.month,
+        region: visit.lawn.region.clone(),
+    };
+    let finder = finder::Finder::new(book, at);
+    visit
+        .plants
+        .iter()
+        .enumerate()
+        .map(|(index, plant)| finder.line(index + 1, plant))
+        .collect()
+}
+
+fn grass_words(book: &Knowledge, request: &Request) -> String {
+    let names: Vec<&str> = request
+        .turf
+        .iter()
+        .map(|id| {
+            book.turf
+                .get(id)
+                .and_then(|t| t.names.first())
+                .map_or(id.as_str(), String::as_str)
+        })
+        .collect();
+    and_list(&names)
+}
+
+/// The advice to leave weeds alone rests on how long they live and when they are seen.
+fn leave(book: &Knowledge, request: &Request, choice: &Choice) -> LeaveLine {
+    let sources: Vec<&Sources> = request
+        .weeds
+        .iter()
+        .filter_map(|id| book.weeds.get(id))
+        .flat_map(|w| {
+            let life = w.traits.get(choose::LIFE_TRAIT).map(|s| &s.source);
+            let seen = w.seen.growing.as_ref().map(|m| &m.source);
+            [life, seen]
+        })
+        .flatten()
+        .collect();
+    LeaveLine {
+        advised: choice.leave_it.advised,
+        why: Fact::of_several(book, choice.leave_it.why.clone(), sources),
+    }
+}
+
+/// Cautions by weight; among equals those that this site or these actives call for come before those of every job.
+fn cautions(book: &Knowledge, request: &Request, offered: &[Treatable]) -> Vec<CautionLine> {
+    let request = with_applicator(book, request);
+    let mut lines = choose::cautions(book, &request, offered);
+    lines.sort_by_key(|line| {
+        let when = book
+            .cautions
+            .iter()
+            .find(|c| c.id == line.id)
+            .map(|c| &c.when);
+        let special = when.is_some_and(|w| {
+            !w.actives.is_empty()
+                || !w.groups.is_empty()
+                || w.situations.iter().any(|s| request.near.contains(s))
+        });
+        (std::cmp::Reverse(line.severity), !special)
+    });
+    lines
+}
+
+/// The request with the situation that goes with who applies, where the book has one of that name.
+fn with_applicator(book: &Knowledge, request: &Request) -> Request {
+    let mut request = request.clone();
+    let word = match request.applicator {
+        Some(choose::Applicator::ForHire) => "for-hire",
+        Some(choose::Applicator::Homeowner) => "homeowner",
+        None => return request,
+    };
+    if book.situations.iter().any(|s| s.id == word) && !request.near.iter().any(|n| n == word) {
+        request.near.push(word.to_owned());
+    }
+    request
+}
