@@ -1,9 +1,10 @@
 //! `ligule choose`: which class of treatment, if any.
 use super::output::{Format, Outcome, load, print, print_json};
-use anyhow::{Result, bail};
+use anyhow::Result;
 use clap::{Args, ValueEnum};
 use ligule::choose::{Applicator, Choice, Reason, Request, Treatable, choose};
 use ligule::knowledge::Knowledge;
+use ligule::treatment::lawn::air_temperature_f;
 use ligule::words::and_list;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -74,7 +75,11 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         turf: arguments.turf.clone(),
         stage: arguments.turf_stage.clone(),
         month: arguments.month,
-        air_temp_f: arguments.air_temp.as_deref().map(temperature).transpose()?,
+        air_temp_f: arguments
+            .air_temp
+            .as_deref()
+            .map(air_temperature_f)
+            .transpose()?,
         near: arguments
             .near
             .iter()
@@ -98,36 +103,6 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     } else {
         Outcome::Fine
     })
-}
-
-/// Degrees Fahrenheit from `84F` or `29C`.
-pub fn temperature(typed: &str) -> Result<f64> {
-    let text = typed.trim().trim_end_matches('°');
-    let Some(unit) = text
-        .chars()
-        .last()
-        .map(|c| c.to_ascii_uppercase())
-        .filter(|c| ['F', 'C'].contains(c))
-    else {
-        bail!("`{typed}` has no unit; write 84F or 29C");
-    };
-    let digits = text[..text.len() - 1].trim().trim_end_matches('°').trim();
-    let plain = !digits.is_empty()
-        && digits
-            .chars()
-            .all(|c| c.is_ascii_digit() || c == '.' || c == '-');
-    let Some(degrees) = plain.then(|| digits.parse::<f64>().ok()).flatten() else {
-        bail!("`{typed}` is no temperature; write 84F or 29C");
-    };
-    let fahrenheit = if unit == 'C' {
-        degrees * 9.0 / 5.0 + 32.0
-    } else {
-        degrees
-    };
-    if !(-40.0..=140.0).contains(&fahrenheit) {
-        bail!("{typed} is no air temperature on a lawn; between -40F and 140F is taken");
-    }
-    Ok(fahrenheit)
 }
 
 /// The answer in lines for people.
@@ -291,19 +266,5 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::ControlNotProven => "not proven on the weed",
         Reason::TankConflict => "not in one tank",
         Reason::NotNeeded => "not needed",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::temperature;
-
-    #[test]
-    fn temperatures_need_a_unit_and_sense() {
-        assert!((temperature("84F").expect("fine") - 84.0).abs() < 1e-9);
-        assert!((temperature("30 °C").expect("fine") - 86.0).abs() < 1e-9);
-        for wrong in ["84", "F", "eightyF", "500F", "1e2F", ""] {
-            assert!(temperature(wrong).is_err(), "{wrong}");
-        }
     }
 }

@@ -2,9 +2,12 @@
 mod ask;
 mod choose;
 mod identify;
+mod keep;
 mod key;
 mod knowledge;
 mod output;
+mod questions;
+mod treat;
 
 use clap::{Parser, Subcommand};
 use output::Outcome;
@@ -24,6 +27,8 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// The whole job: lawn, plant, choice, printed note
+    Treat(treat::Arguments),
     /// Find out what a plant is, question by question or from what you saw
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
@@ -40,6 +45,7 @@ pub fn run() -> ExitCode {
     let arguments = Arguments::parse();
     let folder = arguments.knowledge.as_deref();
     let result = match &arguments.command {
+        Command::Treat(own) => treat::run(own, folder),
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
         Command::Key(own) => key::run(own, folder),

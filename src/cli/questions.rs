@@ -1,17 +1,18 @@
 //! The questions of a visit: the lawn, the plants, the choice.
 use super::ask::{Ask, Choice, Reply};
-use super::choose::{names, temperature};
+use super::choose::names;
 use super::identify::{interview_lines, region};
 use anyhow::{Result, bail};
 use jiff::civil::Date;
-use ligule::choose::{Applicator, Request, choose};
+use ligule::choose::{Applicator, choose};
 use ligule::identify::Key;
 use ligule::key::answers::Answer;
 use ligule::key::book::What;
 use ligule::key::{Answers, Circumstances};
 use ligule::knowledge::form::common::Many;
 use ligule::knowledge::{Kind, Knowledge};
-use ligule::visit::{Lawn, Plant, Typed, Visit};
+use ligule::treatment::{Treatment, lawn};
+use ligule::visit::{Plant, Typed, Visit};
 
 /// How a round of questions ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +38,10 @@ pub fn complete(visit: &Visit) -> Result<()> {
     if missing.is_empty() {
         return Ok(());
     }
-    bail!("the answers file lacks what the tool cannot guess:\n  {}", missing.join("\n  "))
+    bail!(
+        "the answers file lacks what the tool cannot guess:\n  {}",
+        missing.join("\n  ")
+    )
 }
 
 /// The answers file of a visit.
@@ -49,10 +53,16 @@ pub fn answers_file(visit: &Visit) -> Result<String> {
 }
 
 /// The steps of a visit in order. Each is passed over when its answer is there already.
-const STEPS: [fn(&Knowledge, &mut Visit, &mut Ask<'_>) -> Result<Reply>; 7] = [grass, stage, near, place, applicator, air, seen_in];
+const STEPS: [fn(&Knowledge, &mut Visit, &mut Ask<'_>) -> Result<Reply>; 7] =
+    [grass, stage, near, place, applicator, air, seen_in];
 
 /// Asks for everything that the visit lacks and keeps it after every answer.
-pub fn ask_all(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>, keep: &mut dyn FnMut(&Visit) -> Result<()>) -> Result<Ended> {
+pub fn ask_all(
+    book: &Knowledge,
+    visit: &mut Visit,
+    ask: &mut Ask<'_>,
+    keep: &mut dyn FnMut(&Visit) -> Result<()>,
+) -> Result<Ended> {
     ask.say("Answer with a number or a word. ? explains, n is \"not sure\", back goes back, done stops and keeps your answers.\n")?;
     let mut step = 0;
     while step < STEPS.len() {
@@ -129,7 +139,11 @@ fn stage(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply
     let choices: Vec<Choice> = book
         .stages
         .iter()
-        .map(|s| Choice { value: s.id.clone(), label: s.name.clone(), help: Some(s.help.clone()) })
+        .map(|s| Choice {
+            value: s.id.clone(),
+            label: s.name.clone(),
+            help: Some(s.help.clone()),
+        })
         .collect();
     let help = "Young, sleeping or suffering grass stands less. What is proven at one stage is not proven at another.";
     loop {
@@ -138,8 +152,12 @@ fn stage(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply
                 visit.lawn.stage = ids.into_iter().next();
                 return Ok(answered());
             }
-            Reply::Words(_) => ask.say("One state only, please; the most delicate one if parts of the lawn differ.\n")?,
-            Reply::Unsure => ask.say("Type ? to see how to tell the states apart. The choice depends on it.\n")?,
+            Reply::Words(_) => ask.say(
+                "One state only, please; the most delicate one if parts of the lawn differ.\n",
+            )?,
+            Reply::Unsure => {
+                ask.say("Type ? to see how to tell the states apart. The choice depends on it.\n")?
+            }
             other => return Ok(other),
         }
     }
@@ -154,19 +172,37 @@ fn near(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply>
         .iter()
         .filter_map(|s| {
             let question = s.question.clone()?;
-            Some(Choice { value: s.id.clone(), label: s.name.clone(), help: Some(question) })
+            Some(Choice {
+                value: s.id.clone(),
+                label: s.name.clone(),
+                help: Some(question),
+            })
         })
         .collect();
-    choices.push(Choice { value: NONE.to_owned(), label: "nothing of these".to_owned(), help: None });
+    choices.push(Choice {
+        value: NONE.to_owned(),
+        label: "nothing of these".to_owned(),
+        help: None,
+    });
     let help = "Everything that is near or true here, with commas. Not sure counts as: it may be there, so read those cautions too.";
     match ask.choose("What is near, or true of the place?", help, &choices, None)? {
         Reply::Words(ids) => {
             let only: Vec<String> = ids.iter().filter(|id| *id != NONE).cloned().collect();
-            visit.lawn.near = Many(if only.is_empty() { vec![NONE.to_owned()] } else { only });
+            visit.lawn.near = Many(if only.is_empty() {
+                vec![NONE.to_owned()]
+            } else {
+                only
+            });
             Ok(answered())
         }
         Reply::Unsure => {
-            visit.lawn.near = Many(choices.into_iter().map(|c| c.value).filter(|v| v != NONE).collect());
+            visit.lawn.near = Many(
+                choices
+                    .into_iter()
+                    .map(|c| c.value)
+                    .filter(|v| v != NONE)
+                    .collect(),
+            );
             ask.say("Taken as if all of it were near: the cautious way.\n")?;
             Ok(Reply::Unsure)
         }
@@ -181,7 +217,11 @@ fn place(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply
     let choices: Vec<Choice> = book
         .places
         .iter()
-        .map(|(id, p)| Choice { value: id.clone(), label: p.name.clone(), help: None })
+        .map(|(id, p)| Choice {
+            value: id.clone(),
+            label: p.name.clone(),
+            help: None,
+        })
         .collect();
     let help = "For what to ask which authority. A place that is not in the list is unknown, not free of rules: answer n and ask your own authority.";
     match ask.choose("Where is the lawn?", help, &choices, None)? {
@@ -197,12 +237,28 @@ fn applicator(_: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Rep
     if visit.lawn.applicator.is_some() {
         return Ok(answered());
     }
-    let choice = |value: &str, label: &str| Choice { value: value.to_owned(), label: label.to_owned(), help: None };
-    let choices = [choice("homeowner", "I treat my own lawn"), choice("for-hire", "I treat for pay")];
-    match ask.choose("Who is going to treat?", "Treating somebody else's land for pay mostly needs a licence.", &choices, None)? {
+    let choice = |value: &str, label: &str| Choice {
+        value: value.to_owned(),
+        label: label.to_owned(),
+        help: None,
+    };
+    let choices = [
+        choice("homeowner", "I treat my own lawn"),
+        choice("for-hire", "I treat for pay"),
+    ];
+    match ask.choose(
+        "Who is going to treat?",
+        "Treating somebody else's land for pay mostly needs a licence.",
+        &choices,
+        None,
+    )? {
         Reply::Words(ids) => {
             let for_hire = ids.first().is_some_and(|id| id == "for-hire");
-            visit.lawn.applicator = Some(if for_hire { Applicator::ForHire } else { Applicator::Homeowner });
+            visit.lawn.applicator = Some(if for_hire {
+                Applicator::ForHire
+            } else {
+                Applicator::Homeowner
+            });
             Ok(answered())
         }
         other => Ok(other),
@@ -214,13 +270,16 @@ fn air(_: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply> {
         return Ok(answered());
     }
     loop {
-        let Some(line) = ask.line("\nHow warm will it be on the day? (84F or 29C, n not sure) ")? else { return Ok(Reply::End) };
+        let Some(line) = ask.line("\nHow warm will it be on the day? (84F or 29C, n not sure) ")?
+        else {
+            return Ok(Reply::End);
+        };
         match line.to_lowercase().as_str() {
             "n" | "" | "not sure" => return Ok(Reply::Unsure),
             "back" | "b" => return Ok(Reply::Back),
             "done" | "quit" | "q" => return Ok(Reply::Done),
             "?" => ask.say("Some treatments injure grass in heat or do nothing in the cold. Not sure: the limits are printed on the note.\n")?,
-            _ => match temperature(&line) {
+            _ => match lawn::air_temperature_f(&line) {
                 Ok(_) => {
                     visit.lawn.air_temperature = Some(line);
                     return Ok(answered());
@@ -235,16 +294,27 @@ fn seen_in(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Rep
     if visit.lawn.region.is_some() {
         return Ok(answered());
     }
-    let mut regions: Vec<&str> =
-        book.weeds.values().filter_map(|w| w.seen.regions.as_ref()).flat_map(|r| r.is.iter().map(String::as_str)).collect();
+    let mut regions: Vec<&str> = book
+        .weeds
+        .values()
+        .filter_map(|w| w.seen.regions.as_ref())
+        .flat_map(|r| r.is.iter().map(String::as_str))
+        .collect();
     regions.sort_unstable();
     regions.dedup();
     if regions.is_empty() {
         return Ok(answered());
     }
-    let choices: Vec<Choice> =
-        regions.iter().map(|r| Choice { value: (*r).to_owned(), label: (*r).to_owned(), help: None }).collect();
-    let help = "Some plants are commoner in one region than in another. It only shifts the chances.";
+    let choices: Vec<Choice> = regions
+        .iter()
+        .map(|r| Choice {
+            value: (*r).to_owned(),
+            label: (*r).to_owned(),
+            help: None,
+        })
+        .collect();
+    let help =
+        "Some plants are commoner in one region than in another. It only shifts the chances.";
     match ask.choose("In which region is the lawn?", help, &choices, None)? {
         Reply::Words(ids) => {
             visit.lawn.region = ids.first().map(|id| region(book, id)).transpose()?;
@@ -254,11 +324,19 @@ fn seen_in(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Rep
     }
 }
 
-fn plants(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>, keep: &mut dyn FnMut(&Visit) -> Result<()>) -> Result<Ended> {
+fn plants(
+    book: &Knowledge,
+    visit: &mut Visit,
+    ask: &mut Ask<'_>,
+    keep: &mut dyn FnMut(&Visit) -> Result<()>,
+) -> Result<Ended> {
     loop {
         // A plant that was begun and not finished is at the end of the list.
         let begun = visit.plants.pop().filter(|p| p.weed.is_none());
-        if begun.is_none() && !visit.plants.is_empty() && !ask.yes("\nIs there another weed to deal with?", false)? {
+        if begun.is_none()
+            && !visit.plants.is_empty()
+            && !ask.yes("\nIs there another weed to deal with?", false)?
+        {
             return Ok(Ended::Complete);
         }
         let mut plant = begun.unwrap_or_default();
@@ -277,10 +355,19 @@ fn plants(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>, keep: &mut dyn
     }
 }
 
-fn one_plant(book: &Knowledge, visit: &Visit, plant: &mut Plant, ask: &mut Ask<'_>, keep: &mut dyn FnMut(&Visit) -> Result<()>) -> Result<Ended> {
+fn one_plant(
+    book: &Knowledge,
+    visit: &Visit,
+    plant: &mut Plant,
+    ask: &mut Ask<'_>,
+    keep: &mut dyn FnMut(&Visit) -> Result<()>,
+) -> Result<Ended> {
     if plant.observed.is_empty() && plant.unsure.is_empty() {
         loop {
-            let Some(line) = ask.line("\nWhich weed is it? Type its name, or press Enter to find out by questions: ")? else {
+            let Some(line) = ask.line(
+                "\nWhich weed is it? Type its name, or press Enter to find out by questions: ",
+            )?
+            else {
                 return Ok(Ended::Early);
             };
             if line.is_empty() || line == "?" {
@@ -298,8 +385,11 @@ fn one_plant(book: &Knowledge, visit: &Visit, plant: &mut Plant, ask: &mut Ask<'
             }
         }
     }
-    let at = Circumstances { month: visit.date.and_then(month), region: visit.lawn.region.clone() };
-    let lawn = request(book, visit, &[])?;
+    let at = Circumstances {
+        month: visit.date.and_then(month),
+        region: visit.lawn.region.clone(),
+    };
+    let lawn = lawn::request(book, &visit.lawn, visit.date.unwrap_or_default())?;
     let mut key = Key::new(book, What::Weeds, at, Some(lawn));
     for (name, words) in &plant.observed {
         let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
@@ -321,16 +411,30 @@ fn one_plant(book: &Knowledge, visit: &Visit, plant: &mut Plant, ask: &mut Ask<'
 }
 
 /// The user takes the leading candidate, or names another plant.
-fn settle(book: &Knowledge, key: &mut Key<'_>, plant: &mut Plant, ask: &mut Ask<'_>) -> Result<Ended> {
+fn settle(
+    book: &Knowledge,
+    key: &mut Key<'_>,
+    plant: &mut Plant,
+    ask: &mut Ask<'_>,
+) -> Result<Ended> {
     let state = key.state();
     ask.say(&super::identify::report(&state))?;
-    let Some(first) = state.candidates.first().filter(|c| c.probability > state.none_of_these) else {
+    let Some(first) = state
+        .candidates
+        .first()
+        .filter(|c| c.probability > state.none_of_these)
+    else {
         ask.say("The note will say that the plant is not known, and give no chemical treatment for it.\n")?;
         return Ok(Ended::Complete);
     };
     loop {
-        let prompt = format!("Take it as {}? Enter for yes, or type another name: ", first.name);
-        let Some(line) = ask.line(&prompt)? else { return Ok(Ended::Early) };
+        let prompt = format!(
+            "Take it as {}? Enter for yes, or type another name: ",
+            first.name
+        );
+        let Some(line) = ask.line(&prompt)? else {
+            return Ok(Ended::Early);
+        };
         if line.is_empty() || ["y", "yes"].contains(&line.to_lowercase().as_str()) {
             return Ok(Ended::Complete);
         }
@@ -356,7 +460,9 @@ fn seen(key: &Key<'_>, answers: &Answers) -> Plant {
                 plant.observed.insert(one.id.clone(), Typed(words));
             }
             Answer::Number(x) => {
-                plant.observed.insert(one.id.clone(), Typed(vec![x.to_string()]));
+                plant
+                    .observed
+                    .insert(one.id.clone(), Typed(vec![x.to_string()]));
             }
             Answer::Unsure => unsure.push(one.id.clone()),
         }
@@ -369,28 +475,18 @@ fn month(date: Date) -> Option<u8> {
     u8::try_from(date.month()).ok()
 }
 
-/// The request to the choice that a visit makes.
-fn request(book: &Knowledge, visit: &Visit, weeds: &[String]) -> Result<Request> {
-    let Lawn { grass, stage, place, applicator, near, air_temperature, .. } = &visit.lawn;
-    Ok(Request {
-        weeds: weeds.to_vec(),
-        turf: grass.to_vec(),
-        stage: stage.clone().unwrap_or_default(),
-        month: visit.date.and_then(month),
-        air_temp_f: air_temperature.as_deref().map(temperature).transpose()?,
-        near: near.iter().filter(|n| *n != NONE).cloned().collect(),
-        place: place.clone(),
-        applicator: *applicator,
-    }
-    .check(book)?)
-}
-
 fn choice(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Ended> {
     if !visit.choose.is_empty() {
         return Ok(Ended::Complete);
     }
-    let weeds = ligule::treatment::weeds_of(book, visit)?;
-    let request = request(book, visit, &weeds)?;
+    let day = visit.date.unwrap_or_default();
+    // The treatment without a choice knows which plants are known.
+    let so_far = Treatment::of(book, visit, day)?;
+    let mut request = lawn::request(book, &visit.lawn, day)?;
+    request.weeds = so_far.plants.into_iter().filter_map(|p| p.weed).collect();
+    if request.weeds.is_empty() {
+        return Ok(Ended::Complete);
+    }
     let found = choose(book, &request);
     ask.say(&super::choose::report(book, &request, &found))?;
     if found.options.is_empty() {
@@ -400,13 +496,31 @@ fn choice(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Ende
         .options
         .iter()
         .take(8)
-        .map(|o| Choice { value: o.actives.join("+"), label: names(book, &o.actives), help: Some(o.why.join("; ")) })
+        .map(|o| Choice {
+            value: o.actives.join("+"),
+            label: names(book, &o.actives),
+            help: Some(o.why.join("; ")),
+        })
         .collect();
-    choices.push(Choice { value: NONE.to_owned(), label: "no chemical".to_owned(), help: None });
-    let reply = ask.choose("Which one shall the note be about?", "The first is the safest that is proven to work; every choice is yours.", &choices, None)?;
+    choices.push(Choice {
+        value: NONE.to_owned(),
+        label: "no chemical".to_owned(),
+        help: None,
+    });
+    let reply = ask.choose(
+        "Which one shall the note be about?",
+        "The first is the safest that is proven to work; every choice is yours.",
+        &choices,
+        None,
+    )?;
     Ok(match reply {
         Reply::Words(words) => {
-            visit.choose = Many(words.first().map(|w| w.split('+').map(str::to_owned).collect()).unwrap_or_default());
+            visit.choose = Many(
+                words
+                    .first()
+                    .map(|w| w.split('+').map(str::to_owned).collect())
+                    .unwrap_or_default(),
+            );
             Ended::Complete
         }
         Reply::Unsure => Ended::Complete,

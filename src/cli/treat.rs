@@ -44,9 +44,13 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let mut visit = replayed(arguments)?.unwrap_or_default();
     let today = match &arguments.today {
         Some(typed) => parse_date(typed)?,
-        None => jiff::Zoned::now().date(),
+        None => jiff::ZonedDateTime::now().date(),
     };
-    let today = if arguments.today.is_some() { today } else { visit.date.unwrap_or(today) };
+    let today = if arguments.today.is_some() {
+        today
+    } else {
+        visit.date.unwrap_or(today)
+    };
     visit.date = Some(today);
     // Whether the note can be written is known before the first question, not after the last.
     keep::writable(&arguments.out)?;
@@ -80,7 +84,9 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
     if arguments.demo {
         return Ok(Some(parse("the example", DEMO)?));
     }
-    let Some(path) = &arguments.answers else { return Ok(None) };
+    let Some(path) = &arguments.answers else {
+        return Ok(None);
+    };
     let shown = path.display().to_string();
     let text = if shown == "-" {
         if io::stdin().is_terminal() {
@@ -88,19 +94,24 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
         }
         io::read_to_string(io::stdin()).context("cannot read answers from standard input")?
     } else {
-        std::fs::read_to_string(path).with_context(|| format!("cannot read the answers file {shown}"))?
+        std::fs::read_to_string(path)
+            .with_context(|| format!("cannot read the answers file {shown}"))?
     };
     Ok(Some(parse(&shown, &text)?))
 }
 
 /// Reads an answers file strictly.
 pub fn parse(shown: &str, text: &str) -> Result<Visit> {
-    if text.lines().all(|l| l.trim().is_empty() || l.trim_start().starts_with('#')) {
+    if text
+        .lines()
+        .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))
+    {
         bail!(
             "{shown} holds no answers; it needs at least\n  lawn:\n    grass: ID\n  plants:\n    - weed: ID\n(`ligule treat --help` shows more)"
         );
     }
-    read(shown, text).map_err(|fault| anyhow::anyhow!("{shown} is not a good answers file\n{fault}"))
+    read(shown, text)
+        .map_err(|fault| anyhow::anyhow!("{shown} is not a good answers file\n{fault}"))
 }
 
 fn parse_date(typed: &str) -> Result<Date> {
@@ -111,14 +122,19 @@ fn parse_date(typed: &str) -> Result<Date> {
     }
 }
 
-fn finish(arguments: &Arguments, knowledge: &Knowledge, visit: &Visit, today: Date, ask: Option<&mut Ask<'_>>) -> Result<()> {
+fn finish(
+    arguments: &Arguments,
+    knowledge: &Knowledge,
+    visit: &Visit,
+    today: Date,
+    ask: Option<&mut Ask<'_>>,
+) -> Result<()> {
     let treatment = Treatment::of(knowledge, visit, today)?;
-    let json = serde_json::to_string_pretty(&treatment)? + "\n";
     let answers = questions::answers_file(visit)?;
     let files = [
         ("treatment-note.html", note::html(&treatment)?),
         ("treatment-note.txt", note::text(&treatment)?),
-        ("treatment-note.json", json),
+        ("treatment-note.json", note::json(&treatment)?),
         ("treatment-answers.yaml", answers),
     ];
     let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;
@@ -126,7 +142,11 @@ fn finish(arguments: &Arguments, knowledge: &Knowledge, visit: &Visit, today: Da
 }
 
 fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
-    let mut text = format!("\n{}\n\nWritten:\n", treatment.verdict);
+    let mut text = format!(
+        "\n{}\n{}\n\nWritten:\n",
+        treatment.verdict.headline,
+        treatment.verdict.sentences.join(" ")
+    );
     for path in written {
         text.push_str(&format!("  {}\n", path.display()));
     }
