@@ -51,8 +51,7 @@ pub fn write_all(
     }
     let mut ready = Vec::new();
     for (name, text) in files {
-        let mut file = NamedTempFile::new_in(dir)
-            .with_context(|| format!("cannot write into {}", dir.display()))?;
+        let mut file = beside(dir).with_context(|| format!("cannot write into {}", dir.display()))?;
         file.write_all(text.as_bytes())?;
         file.as_file().sync_all()?;
         ready.push((file, dir.join(name)));
@@ -70,6 +69,18 @@ pub fn write_all(
         written.push(path);
     }
     Ok(written)
+}
+
+/// A file that will take a place in `dir`, readable as any other file that the user makes.
+fn beside(dir: &Path) -> std::io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // Without this the file would be closed to everybody else; the user's umask still narrows it.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(dir)
 }
 
 /// The visit that is being answered, kept after every answer.
