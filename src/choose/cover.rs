@@ -271,7 +271,8 @@ pub fn conflict(book: &Knowledge, first: &str, second: &str) -> Option<String> {
         })
 }
 
-fn meets(book: &Knowledge, interaction: &Interaction, first: &str, second: &str) -> bool {
+/// Whether two actives are the two sides of an interaction, in this order.
+pub fn meets(book: &Knowledge, interaction: &Interaction, first: &str, second: &str) -> bool {
     on_side(book, &interaction.a, first) && on_side(book, &interaction.b, second)
 }
 

@@ -16,6 +16,7 @@ use serde::Serialize;
 
 pub use advice::{Advice, CautionLine, LawLine, LeaveIt};
 pub(crate) use advice::{LIFE_TRAIT, cautions, law};
+pub(crate) use cover::meets;
 pub use gates::Reason;
 pub use request::{Applicator, Request};
 

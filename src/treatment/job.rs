@@ -1,9 +1,9 @@
 //! What to mind before, while and after applying the chosen actives.
 use super::fact::{Fact, plain_number, plain_range, with_note};
-use crate::choose::Request;
+use crate::choose::{self, Request};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{Active, Adjuvant, Availability};
-use crate::knowledge::form::lists::{Effect, Interaction, Side};
+use crate::knowledge::form::lists::Effect;
 use crate::words::and_list;
 use serde::Serialize;
 
@@ -221,19 +221,9 @@ fn adjuvant(book: &Knowledge, request: &Request, row: &Adjuvant) -> Fact {
 
 /// What is known of two partners in one tank, as far as it calls for care.
 fn meetings(book: &Knowledge, first: &str, second: &str) -> Vec<Fact> {
-    let on = |side: &Side, id: &str| {
-        side.actives.iter().any(|a| a == id)
-            || book
-                .actives
-                .get(id)
-                .is_some_and(|a| side.groups.contains(&a.group.is))
-    };
-    let meet = |i: &&Interaction| {
-        (on(&i.a, first) && on(&i.b, second)) || (on(&i.a, second) && on(&i.b, first))
-    };
     book.interactions
         .iter()
-        .filter(meet)
+        .filter(|i| choose::meets(book, i, first, second) || choose::meets(book, i, second, first))
         .filter(|i| matches!(i.effect, Effect::Injury | Effect::Caution))
         .map(|i| {
             let text = match &i.remedy {
