@@ -455,7 +455,7 @@ pub fn answers_of(one: &Trait) -> Vec<PossibleAnswer> {
 }
 
 fn short(x: f64) -> String {
-    let digits = if x < 10.0 { 1 } else { 0 };
+    let digits = usize::from(x < 10.0);
     format!("{x:.digits$}")
 }
 

@@ -1,10 +1,19 @@
-//! Blind identification accounts: observed traits in, the plant expected first or among the first three.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+//! Blind identification accounts: what a person saw, and the plant that should come out.
+//!
+//! `accounts-published` were made from published descriptions and keys, each with its source. The two `accounts-memory`
+//! sets were written from botanical memory without sight of the book; half of each is hard on purpose (look-alikes, no
+//! flowers) and a quarter holds one mistake, so many cannot be settled by anybody. The bars below are what the book
+//! reaches today, a little rounded down: they catch an edit that makes the key worse.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::cast_precision_loss,
+    reason = "tests"
+)]
 use ligule::identify::Key;
 use ligule::key::Circumstances;
 use ligule::key::book::What;
 use ligule::knowledge::Knowledge;
-use ligule::knowledge::read::read;
 use ligule::visit::Typed;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -24,86 +33,87 @@ fn load(name: &str) -> Vec<Account> {
         "{}/tests/data/outside/{name}.yaml",
         env!("CARGO_MANIFEST_DIR")
     );
-    read(&path, &std::fs::read_to_string(&path).expect("test data"))
-        .unwrap_or_else(|e| panic!("{e}"))
+    serde_yaml::from_str(&std::fs::read_to_string(&path).expect("test data"))
+        .expect("good test data")
 }
 
-struct Score {
-    all: usize,
-    first: usize,
-    three: usize,
-    refused: usize,
-}
-
-fn score(book: &Knowledge, accounts: &[Account]) -> Score {
-    let mut score = Score {
-        all: 0,
-        first: 0,
-        three: 0,
-        refused: 0,
-    };
+/// Shares, in percent, that came out first, among the first three, and as "none of these".
+fn shares(book: &Knowledge, accounts: &[&Account]) -> (f64, f64, f64) {
+    let (mut first, mut three, mut refused) = (0, 0, 0);
     for account in accounts {
-        let mut key = Key::new(
-            book,
-            What::Weeds,
-            Circumstances {
-                month: account.month,
-                region: None,
-            },
-            None,
-        );
+        let at = Circumstances {
+            month: account.month,
+            region: None,
+        };
+        let mut key = Key::new(book, What::Weeds, at, None);
         for (name, words) in &account.observed {
             let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
-            if let Err(e) = key.answer(name, &words) {
-                println!("{}: {e}", account.weed);
-            }
+            key.answer(name, &words)
+                .unwrap_or_else(|e| panic!("{}: {e}", account.weed));
         }
         let state = key.state();
         let place = state.candidates.iter().position(|c| c.weed == account.weed);
-        score.all += 1;
-        score.first += usize::from(place == Some(0));
-        score.three += usize::from(place.is_some_and(|p| p < 3));
-        let refused = state
-            .candidates
-            .first()
-            .is_none_or(|c| c.probability < state.none_of_these);
-        score.refused += usize::from(refused);
-        if place != Some(0) || refused {
-            let top: Vec<String> = state
+        first += usize::from(place == Some(0));
+        three += usize::from(place.is_some_and(|p| p < 3));
+        refused += usize::from(
+            state
                 .candidates
-                .iter()
-                .take(3)
-                .map(|c| format!("{} {:.2}", c.weed, c.probability))
-                .collect();
-            println!(
-                "{:22} at {place:?} none {:.2} mistake {:?} top {top:?} saw {:?}",
-                account.weed,
-                state.none_of_these,
-                account.mistake,
-                account
-                    .observed
-                    .iter()
-                    .map(|(k, v)| format!("{k}={}", v.0.join("|")))
-                    .collect::<Vec<_>>()
-            );
-        }
+                .first()
+                .is_none_or(|c| c.probability < state.none_of_these),
+        );
     }
-    score
+    let percent = |n: usize| 100.0 * n as f64 / accounts.len() as f64;
+    (percent(first), percent(three), percent(refused))
 }
 
 #[test]
-fn accounts_come_out_first() {
-    let book = Knowledge::embedded().expect("good");
-    for name in ["accounts-memory", "accounts-memory-2", "accounts-published"] {
-        let s = score(&book, &load(name));
+fn accounts_lead_to_their_plant() {
+    let book = Knowledge::embedded().expect("sound");
+    let bars = [
+        ("accounts-memory", 64.0, 89.0),
+        ("accounts-memory-2", 68.0, 90.0),
+        ("accounts-published", 74.0, 87.0),
+    ];
+    for (name, least_first, least_three) in bars {
+        let all = load(name);
+        let everything: Vec<&Account> = all.iter().collect();
+        let (first, three, refused) = shares(&book, &everything);
         println!(
-            "{name}: {} accounts, first {} ({:.1}%), three {} ({:.1}%), refused {}",
-            s.all,
-            s.first,
-            100.0 * s.first as f64 / s.all as f64,
-            s.three,
-            100.0 * s.three as f64 / s.all as f64,
-            s.refused
+            "{name}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused",
+            all.len()
+        );
+        assert!(
+            first >= least_first && three >= least_three,
+            "{name}: {first:.1} % first, {three:.1} % among three"
+        );
+        assert!(
+            refused <= 5.0,
+            "{name}: {refused:.1} % of plants that are in the book are refused"
         );
     }
+}
+
+#[test]
+fn accounts_without_a_mistake_do_better() {
+    let book = Knowledge::embedded().expect("sound");
+    let all: Vec<Account> = ["accounts-memory", "accounts-memory-2"]
+        .iter()
+        .flat_map(|n| load(n))
+        .collect();
+    let (wrong, right): (Vec<&Account>, Vec<&Account>) =
+        all.iter().partition(|a| a.mistake.is_some());
+    let (first, three, _) = shares(&book, &right);
+    let (with_mistake, with_mistake_three, _) = shares(&book, &wrong);
+    println!(
+        "no mistake: {first:.1} % first, {three:.1} % among three; one mistake: {with_mistake:.1} %, {with_mistake_three:.1} %"
+    );
+    assert!(
+        first >= 76.0 && three >= 96.0,
+        "{first:.1} % first, {three:.1} % among three"
+    );
+    // One wrong answer must not lose the plant.
+    assert!(
+        with_mistake_three >= 70.0,
+        "{with_mistake_three:.1} % among three"
+    );
 }

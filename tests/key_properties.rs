@@ -1,5 +1,11 @@
 //! The key against a naive second implementation, on random books.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::cast_precision_loss,
+    clippy::too_many_lines,
+    reason = "tests"
+)]
 use ligule::key::answers::Answer;
 use ligule::key::book::What;
 use ligule::key::{Answers, Book, Circumstances};

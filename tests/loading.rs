@@ -3,6 +3,7 @@
 use ligule::knowledge::diagnostic::Diagnostic;
 use ligule::knowledge::folder::TextFile;
 use ligule::knowledge::{Knowledge, LoadError, Report};
+use std::fmt::Write as _;
 
 const TRAITS: &str = "- id: stem\n  question: What is the stem like?\n  help: Roll it.\n  kind: one\n  effort: glance\n  error: 0.1\n  source: memory\n  states: [{id: round}, {id: square}]\n";
 const SOURCES: &str = "memory: {evidence: memory, title: recalled}\n";
@@ -162,7 +163,7 @@ fn yaml_slips_never_become_values() {
 fn bombs_and_deep_nesting_end_quickly_with_an_error() {
     let mut bomb = String::from("a0: &a0 [x, x]\n");
     for level in 1..30 {
-        bomb.push_str(&format!("a{level}: &a{level} [*a{0}, *a{0}]\n", level - 1));
+        writeln!(bomb, "a{level}: &a{level} [*a{0}, *a{0}]", level - 1).unwrap();
     }
     let nested = format!("names: {}", "[".repeat(10_000));
     let mapped = "{a: ".repeat(20_000);

@@ -1,7 +1,9 @@
-//! The book and the choice against published statements that were read for these checks, not for the book.
-//! Each statement carries its source in `tests/data/outside/`.
+//! The book and the choice against published statements, each with its source in `tests/data/outside/`.
+//!
+//! The statements were gathered by reading for these checks, apart from the making of the book. Seven warnings among
+//! them that the book did not have were taken into it afterwards; for those the check is that they stay there.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-use ligule::choose::{Applicator, Reason, Request, choose};
+use ligule::choose::{Applicator, Request, choose};
 use ligule::knowledge::form::active::{Control, Timing, Tolerance};
 use ligule::knowledge::{Kind, Knowledge};
 use serde::Deserialize;
@@ -52,12 +54,13 @@ struct OnWeed {
     gist: String,
 }
 
+/// A source prints the number of the active, or the number of its chemical class; `memory` rows of the file are no check.
 #[test]
 fn groups_are_those_of_the_published_classification() {
     let book = Knowledge::embedded().expect("sound");
     let all: Groups = data("hrac-groups");
     let mut checked = 0;
-    for one in &all.actives {
+    for one in all.actives.iter().filter(|one| one.source_kind != "memory") {
         let Ok(id) = book.find(Kind::Active, &one.active) else {
             continue;
         };
@@ -69,7 +72,7 @@ fn groups_are_those_of_the_published_classification() {
             "{} ({})",
             one.active, one.source_kind
         );
-        checked += usize::from(one.source_kind != "memory");
+        checked += 1;
     }
     assert!(
         checked >= 30,
@@ -87,71 +90,124 @@ fn steps(a: Tolerance, b: Tolerance) -> u8 {
 }
 
 #[test]
-fn what_sources_say_of_grasses() {
+fn no_published_warning_about_a_grass_is_passed_over() {
     let book = Knowledge::embedded().expect("sound");
     let all: Vec<OnGrass> = data("tolerance-published");
-    let (mut compared, mut near) = (0, 0);
+    let (mut compared, mut near, mut warnings) = (0, 0, 0);
     for one in &all {
         let Ok(id) = book.find(Kind::Active, &one.active) else {
-            println!("no active {}", one.active);
             continue;
         };
-        let Some(ours) = book.tolerance(&book.actives[&id], &one.turf, &one.stage) else {
-            println!("no row {} {} {}", one.active, one.turf, one.stage);
-            continue;
-        };
-        compared += 1;
-        near += usize::from(steps(ours.rating, one.says) <= 1);
-        if steps(ours.rating, one.says) > 0 {
-            println!(
-                "{} {} {}: ours {:?} {:?} theirs {:?} ({})",
-                one.active, one.turf, one.stage, ours.rating, ours.standing, one.says, one.gist
+        let ours = book.tolerance(&book.actives[&id], &one.turf, &one.stage);
+        if matches!(one.says, Tolerance::Sensitive | Tolerance::NotRegistered) {
+            let closed = ours
+                .as_ref()
+                .is_none_or(|v| v.rating > Tolerance::Intermediate);
+            assert!(
+                closed,
+                "{} on {} ({}): a source says {:?} ({}), the book {ours:?}",
+                one.active, one.turf, one.stage, one.says, one.gist
             );
+            // And the choice says so: the active stands among what is left out for the grass.
+            let mut request = Request::new(&["white-clover"], &one.turf);
+            request.stage.clone_from(&one.stage);
+            let choice = choose(&book, &request);
+            assert!(
+                choice.options.iter().all(|o| !o.actives.contains(&id)),
+                "{one:?}"
+            );
+            assert!(
+                choice.excluded.iter().any(|e| e.actives == [id.clone()]),
+                "{one:?}"
+            );
+            warnings += 1;
+        }
+        if let Some(ours) = ours {
+            compared += 1;
+            near += usize::from(steps(ours.rating, one.says) <= 1);
         }
     }
-    println!("compared {compared} of {} near {near}", all.len());
+    assert!(warnings >= 40, "{warnings} warnings");
+    assert!(
+        compared >= 130 && near * 100 >= compared * 93,
+        "{near} of {compared} statements within one step"
+    );
 }
 
 #[test]
-fn what_sources_say_of_weeds() {
+fn control_is_within_one_step_of_what_sources_say() {
     let book = Knowledge::embedded().expect("sound");
     let all: Vec<OnWeed> = data("control-published");
+    let rank = |c| match c {
+        Control::None => 0_u8,
+        Control::Poor => 1,
+        Control::Fair => 2,
+        Control::Good => 3,
+    };
     let (mut compared, mut near) = (0, 0);
     for one in &all {
         let Ok(id) = book.find(Kind::Active, &one.active) else {
-            println!("no active {}", one.active);
             continue;
         };
         let Some(ours) = book.control(&book.actives[&id], &one.weed, one.timing) else {
-            println!("no row {} {} {:?}", one.active, one.weed, one.timing);
             continue;
         };
         compared += 1;
-        let d = (ours.rating as i32 - one.says as i32).abs();
-        near += usize::from(d <= 1);
-        if d > 0 {
-            println!(
-                "{} {} {:?}: ours {:?} {:?} theirs {:?} ({})",
-                one.active, one.weed, one.timing, ours.rating, ours.standing, one.says, one.gist
-            );
-        }
-        if one.recommend {
-            let mut request = Request::new(&[&one.weed], one.turf.as_deref().unwrap());
-            request.applicator = Some(Applicator::ForHire);
-            let choice = choose(&book, &request);
-            let offered = choice.options.iter().any(|o| o.actives.contains(&id));
-            let why: Vec<&str> = choice
-                .excluded
-                .iter()
-                .filter(|e| e.actives == [id.clone()])
-                .map(|e| e.detail.as_str())
-                .collect();
-            println!(
-                "RECOMMEND {} {} on {:?}: {offered} {why:?}",
-                one.active, one.weed, one.turf
-            );
-        }
-        let _ = Reason::Site;
+        near += usize::from(rank(ours.rating).abs_diff(rank(one.says)) <= 1);
     }
-    println!("compared {compared} of {} near {near}", all.len());
+    assert!(
+        compared >= 90 && near * 100 >= compared * 93,
+        "{near} of {compared} statements within one step"
+    );
+}
+
+/// Recommendations that the book does not follow, and why. Each is a known limit, not a mistake of the choice.
+const NOT_FOLLOWED: [(&str, &str, &str); 8] = [
+    // Another read source calls it too weak; the more cautious counts.
+    ("sethoxydim", "torpedograss", "centipedegrass"),
+    // A programme with a second active that home lawns may not have.
+    ("foramsulfuron", "dallisgrass", "hybrid-bermudagrass"),
+    // No longer sold for lawns.
+    ("chlorsulfuron", "tall-fescue", "kentucky-bluegrass"),
+    ("chlorsulfuron", "tall-fescue", "fine-fescue"),
+    // Injury was found in a mixture; the more cautious counts.
+    ("amicarbazone", "annual-bluegrass", "kentucky-bluegrass"),
+    // No statement on this grass in the book.
+    (
+        "imazosulfuron",
+        "false-green-kyllinga",
+        "creeping-bentgrass",
+    ),
+    // Works only with a partner; alone it is too weak, or hurts the grass.
+    ("topramezone", "bermudagrass", "tall-fescue"),
+    ("fluazifop-p-butyl", "bermudagrass", "zoysiagrass-japonica"),
+];
+
+#[test]
+fn published_recommendations_are_among_the_options() {
+    let book = Knowledge::embedded().expect("sound");
+    let all: Vec<OnWeed> = data("control-published");
+    let mut followed = 0;
+    for one in all.iter().filter(|one| one.recommend) {
+        let turf = one
+            .turf
+            .as_deref()
+            .expect("a recommendation names its grass");
+        let id = book
+            .find(Kind::Active, &one.active)
+            .expect("an active of the book");
+        let mut request = Request::new(&[&one.weed], turf);
+        request.applicator = Some(Applicator::ForHire);
+        let choice = choose(&book, &request);
+        let offered = choice.options.iter().any(|o| o.actives.contains(&id));
+        let known = NOT_FOLLOWED.contains(&(id.as_str(), &one.weed, turf));
+        assert!(
+            offered != known,
+            "{id} on {} in {turf}: offered {offered}, known limit {known} ({})",
+            one.weed,
+            one.gist
+        );
+        followed += usize::from(offered);
+    }
+    assert!(followed >= 12, "{followed} recommendations followed");
 }

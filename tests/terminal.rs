@@ -1,5 +1,11 @@
 //! The program as people meet it: what is typed, what is printed, how it ends.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::cast_precision_loss,
+    clippy::too_many_lines,
+    reason = "tests"
+)]
 use serde_json::Value;
 use std::io::Write;
 use std::path::Path;

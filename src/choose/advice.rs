@@ -169,7 +169,8 @@ pub fn leave_it(book: &Knowledge, request: &Request) -> LeaveIt {
         };
         match ending(weed, month) {
             Some(true) => dying.push(weed_name(book, id)),
-            _ => return nothing("at least one of these plants goes on growing"),
+            _ if request.weeds.len() == 1 => return nothing("this plant goes on growing for now"),
+            _ => return nothing("at least one of these plants goes on growing for now"),
         }
     }
     if dying.is_empty() {

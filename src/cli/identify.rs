@@ -128,16 +128,15 @@ pub fn region(knowledge: &Knowledge, typed: &str) -> Result<String> {
     regions.sort_unstable();
     regions.dedup();
     let wanted = ligule::words::plain(typed);
-    match regions.iter().find(|r| ligule::words::plain(r) == wanted) {
-        Some(region) => Ok((*region).to_owned()),
-        None => {
-            let near = ligule::words::nearest(typed, regions.iter().copied());
-            let meant = near.map_or(String::new(), |n| format!("; did you mean `{n}`?"));
-            bail!(
-                "the book has no region called `{typed}`{meant} Regions are: {}",
-                regions.join(", ")
-            )
-        }
+    if let Some(region) = regions.iter().find(|r| ligule::words::plain(r) == wanted) {
+        Ok((*region).to_owned())
+    } else {
+        let near = ligule::words::nearest(typed, regions.iter().copied());
+        let meant = near.map_or(String::new(), |n| format!("; did you mean `{n}`?"));
+        bail!(
+            "the book has no region called `{typed}`{meant} Regions are: {}",
+            regions.join(", ")
+        )
     }
 }
 

@@ -51,7 +51,8 @@ pub fn write_all(
     }
     let mut ready = Vec::new();
     for (name, text) in files {
-        let mut file = beside(dir).with_context(|| format!("cannot write into {}", dir.display()))?;
+        let mut file =
+            beside(dir).with_context(|| format!("cannot write into {}", dir.display()))?;
         file.write_all(text.as_bytes())?;
         file.as_file().sync_all()?;
         ready.push((file, dir.join(name)));
@@ -161,7 +162,7 @@ fn state_file() -> PathBuf {
 }
 
 fn free_name(path: &Path) -> PathBuf {
-    (1..)
+    (1..10_000)
         .map(|n| path.with_file_name(format!("unfinished-visit-{n}.yaml")))
         .find(|p| !p.exists())
         .unwrap_or_else(|| path.with_extension("old.yaml"))

@@ -5,6 +5,7 @@ use clap::{Subcommand, ValueEnum};
 use ligule::knowledge::diagnostic::Severity;
 use ligule::knowledge::{Kind, Knowledge, Report};
 use serde_json::{Value, json};
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 #[derive(Debug, Subcommand)]
@@ -134,7 +135,7 @@ fn check(dir: Option<&Path>, format: Format) -> Result<Outcome> {
                 0 => "nothing to mend".to_owned(),
                 n => format!("{n} findings, {errors} of them errors"),
             };
-            text.push_str(&format!("{}: {verdict}\n", counted.join(", ")));
+            let _ = writeln!(text, "{}: {verdict}", counted.join(", "));
             print(&text)?;
         }
     }

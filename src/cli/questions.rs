@@ -52,9 +52,11 @@ pub fn answers_file(visit: &Visit) -> Result<String> {
     ))
 }
 
+/// One question about the lawn.
+type Step = fn(&Knowledge, &mut Visit, &mut Ask<'_>) -> Result<Reply>;
+
 /// The steps of a visit in order. Each is passed over when its answer is there already.
-const STEPS: [fn(&Knowledge, &mut Visit, &mut Ask<'_>) -> Result<Reply>; 7] =
-    [grass, stage, near, place, applicator, air, seen_in];
+const STEPS: [Step; 7] = [grass, stage, near, place, applicator, air, seen_in];
 
 /// Asks for everything that the visit lacks and keeps it after every answer.
 pub fn ask_all(
@@ -156,7 +158,7 @@ fn stage(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Reply
                 "One state only, please; the most delicate one if parts of the lawn differ.\n",
             )?,
             Reply::Unsure => {
-                ask.say("Type ? to see how to tell the states apart. The choice depends on it.\n")?
+                ask.say("Type ? to see how to tell the states apart. The choice depends on it.\n")?;
             }
             other => return Ok(other),
         }
@@ -332,7 +334,7 @@ fn plants(
 ) -> Result<Ended> {
     loop {
         // A plant that was begun and not finished is at the end of the list.
-        let begun = visit.plants.pop().filter(|p| p.weed.is_none());
+        let begun = visit.plants.pop_if(|p| p.weed.is_none());
         if begun.is_none()
             && !visit.plants.is_empty()
             && !ask.yes("\nIs there another weed to deal with?", false)?

@@ -11,6 +11,7 @@ use ligule::knowledge::read::read;
 use ligule::note;
 use ligule::treatment::Treatment;
 use ligule::visit::Visit;
+use std::fmt::Write as _;
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
@@ -148,7 +149,7 @@ fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
         treatment.verdict.sentences.join(" ")
     );
     for path in written {
-        text.push_str(&format!("  {}\n", path.display()));
+        let _ = writeln!(text, "  {}", path.display());
     }
     text.push_str("Open the .html file in a browser and print it. The label of the product in your hand outranks the note.\n");
     text

@@ -21,7 +21,8 @@ fn main() -> Result<(), Box<dyn Error>> {
             .strip_prefix(&root)?
             .to_string_lossy()
             .replace('\\', "/");
-        writeln!(list, "    ({name:?}, include_str!({:?})),", path)?;
+        let shown = path.display().to_string();
+        writeln!(list, "    ({name:?}, include_str!({shown:?})),")?;
         // A file that is no YAML at all must not stop the build: the program itself explains the fault better.
         if let Ok(value) = serde_yaml::from_str::<serde_json::Value>(&fs::read_to_string(&path)?) {
             place(&mut json, &name, value);

@@ -386,7 +386,9 @@ fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -
         }
         count += 1.0;
     }
-    sum.iter_mut().for_each(|p| *p /= count);
+    for p in &mut sum {
+        *p /= count;
+    }
     sum
 }
 

@@ -4,7 +4,7 @@
 //! give; a taxon of which the answer is unknown goes along all of them. Two ways that leave the same taxa meet in one
 //! node. Every answer leaves strictly fewer taxa, so the graph has no cycle and ends.
 //!
-//! The question of a node is the one with the largest mean reduction in bits, Σ_c n_c/Σn · log2(n/n_c), for its effort.
+//! The question of a node is the one with the largest mean reduction in bits, `Σ_c` `n_c/Σn` · `log2(n/n_c)`, for its effort.
 use super::book::What;
 use super::observe::{class_bounds, float};
 use super::question::cost;
@@ -110,7 +110,7 @@ impl QuestionGraph {
             graph: DiGraph::new(),
             known: HashMap::new(),
         };
-        let root = building.node((0..plants.len()).collect());
+        let root = building.node(&(0..plants.len()).collect::<Vec<_>>());
         Self {
             graph: building.graph,
             root,
@@ -228,21 +228,21 @@ struct Building<'a> {
 }
 
 impl Building<'_> {
-    fn node(&mut self, taxa: Vec<usize>) -> NodeIndex {
-        if let Some(node) = self.known.get(&taxa) {
+    fn node(&mut self, taxa: &[usize]) -> NodeIndex {
+        if let Some(node) = self.known.get(taxa) {
             return *node;
         }
         let asks = (self.graph.node_count() < MOST_NODES)
-            .then(|| self.sheet.best(&taxa))
+            .then(|| self.sheet.best(taxa))
             .flatten();
         let node = self.graph.add_node(Node {
-            taxa: taxa.clone(),
+            taxa: taxa.to_vec(),
             asks,
         });
-        self.known.insert(taxa.clone(), node);
+        self.known.insert(taxa.to_vec(), node);
         if let Some(of) = asks {
-            for (class, branch) in self.sheet.branches(of, &taxa) {
-                let next = self.node(branch);
+            for (class, branch) in self.sheet.branches(of, taxa) {
+                let next = self.node(&branch);
                 self.graph.add_edge(node, next, class);
             }
         }
@@ -281,7 +281,7 @@ impl Sheet<'_> {
                 .into_iter()
                 .map(|(_, b)| b.len())
                 .collect();
-            if sizes.len() < 2 || sizes.iter().any(|&s| s == taxa.len()) {
+            if sizes.len() < 2 || sizes.contains(&taxa.len()) {
                 continue;
             }
             let total: usize = sizes.iter().sum();

@@ -62,8 +62,12 @@ pub fn row_of_states(
             row[other] += wrong * far / float(k - 1);
         }
     };
-    usual.iter().for_each(|&s| put(s, 1.0));
-    sometimes.iter().for_each(|&s| put(s, SOMETIMES));
+    for &state in usual {
+        put(state, 1.0);
+    }
+    for &state in sometimes {
+        put(state, SOMETIMES);
+    }
     row
 }
 

@@ -1,6 +1,6 @@
 //! Which question helps most: expected information per effort.
 //!
-//! For a question with answer classes s, belief w over taxa i and rows r_i(s), the expected information in bits about
+//! For a question with answer classes s, belief w over taxa i and rows `r_i(s)`, the expected information in bits about
 //! the taxon is the mutual information (Shannon 1948; Lindley 1956 for experiments)
 //!
 //! ```text
@@ -159,14 +159,16 @@ impl Book {
         }
         for (row, p) in mean.iter_mut().zip(&mass) {
             if *p > 0.0 {
-                row.iter_mut().for_each(|r| *r /= p);
+                for r in row {
+                    *r /= p;
+                }
             }
         }
         information(&mean, &mass, k)
     }
 }
 
-/// Σ_s Σ_row mass·row(s)·log2(row(s)/P(s)).
+/// `Σ_s` `Σ_row` mass·row(s)·log2(row(s)/P(s)).
 fn information(rows: &[Vec<f64>], mass: &[f64], k: usize) -> f64 {
     let mut total = vec![0.0; k];
     for (row, p) in rows.iter().zip(mass) {

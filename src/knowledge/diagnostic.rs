@@ -84,11 +84,7 @@ impl Spot {
     /// The line with a mark under the column, both cut to a readable length.
     fn excerpt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let number = self.line.to_string();
-        let start = if self.column > LINE_SHOWN / 2 {
-            self.column - LINE_SHOWN / 2
-        } else {
-            0
-        };
+        let start = self.column.saturating_sub(LINE_SHOWN / 2);
         let shown: String = self
             .text
             .chars()

@@ -13,6 +13,7 @@ use crate::words::nearest;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// Folders beside the knowledge that hold no knowledge files.
 pub const SIDE_FOLDERS: [&str; 2] = ["cases", "sketches"];
@@ -184,18 +185,22 @@ impl Reading {
             return;
         };
         for (id, source) in list {
-            if self.files.sources.contains_key(&id) {
-                let (line, column) = super::locate::locate(text, &[(&id).into()]);
-                self.faults.push(Diagnostic {
-                    code: "duplicate-id",
-                    severity: Severity::Error,
-                    message: format!("the source {id} is defined in another file already"),
-                    spot: Spot::new(&file.shown, text, line, column),
-                    help: Some("keep one of the two, or give this one another id".to_owned()),
-                    related: Vec::new(),
-                });
-            } else {
-                self.files.sources.insert(id, source);
+            match self.files.sources.entry(id) {
+                Entry::Vacant(place) => {
+                    place.insert(source);
+                }
+                Entry::Occupied(there) => {
+                    let id = there.key();
+                    let (line, column) = super::locate::locate(text, &[id.into()]);
+                    self.faults.push(Diagnostic {
+                        code: "duplicate-id",
+                        severity: Severity::Error,
+                        message: format!("the source {id} is defined in another file already"),
+                        spot: Spot::new(&file.shown, text, line, column),
+                        help: Some("keep one of the two, or give this one another id".to_owned()),
+                        related: Vec::new(),
+                    });
+                }
             }
         }
     }

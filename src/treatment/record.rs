@@ -1,6 +1,6 @@
 //! What is to be written down of what was applied, and whom to ask about it.
 use super::fact::Fact;
-use crate::choose::Request;
+use crate::choose::{Applicator, Request};
 use crate::knowledge::Knowledge;
 use serde::Serialize;
 
@@ -74,10 +74,12 @@ pub fn blank(book: &Knowledge, request: &Request) -> Record {
             });
         }
     }
+    let owner = request.applicator == Some(Applicator::Homeowner);
     Record {
         fields: book
             .record_fields
             .iter()
+            .filter(|f| !f.for_hire || !owner || named.contains(&&f.id))
             .map(|f| Blank {
                 id: f.id.clone(),
                 name: f.name.clone(),

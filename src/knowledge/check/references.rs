@@ -28,7 +28,7 @@ pub fn check(files: &Files, leaves: &[Leaf]) -> Vec<Finding> {
 }
 
 fn by_key(files: &Files, leaves: &[Leaf]) -> Vec<Finding> {
-    fn ids<'a, T>(map: &'a BTreeMap<String, T>) -> BTreeSet<&'a str> {
+    fn ids<T>(map: &BTreeMap<String, T>) -> BTreeSet<&str> {
         map.keys().map(String::as_str).collect()
     }
     let kinds = [

@@ -419,4 +419,7 @@ pub struct RecordField {
     pub id: String,
     /// Name to show.
     pub name: String,
+    /// Whether only people who treat for pay have anything to write here.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub for_hire: bool,
 }
