@@ -4,7 +4,7 @@ use super::exact::Exact;
 use super::fault::{Fault, FaultKind};
 use super::kind::{Base, Kind};
 use super::table::zero_offset;
-use super::unit::Unit;
+use super::unit::{Unit, row};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 use std::fmt;
 
@@ -197,13 +197,25 @@ impl Quantity {
         Ok(Self::from_base(&base, unit))
     }
 
-    /// Refuses an ounce that says neither weight nor volume, unless the product is known to be dry.
+    /// Settles what an ounce that says neither weight nor volume is: a weight when the product is known
+    /// to be dry, and refused otherwise.
     ///
     /// # Errors
     /// [`FaultKind::Ambiguous`].
     pub fn with_plain_ounces(self, state: Option<State>) -> Result<Self, Fault> {
-        if !self.unit.has_bare_ounce() || state == Some(State::Dry) {
+        if !self.unit.has_bare_ounce() {
             return Ok(self);
+        }
+        if state == Some(State::Dry)
+            && let Some(ounce) = row("oz wt")
+        {
+            return Ok(Self {
+                value: self.value,
+                unit: Unit {
+                    top: ounce,
+                    ..self.unit
+                },
+            });
         }
         let why = match state {
             Some(State::Liquid) => "of a liquid may be a weight or a volume",

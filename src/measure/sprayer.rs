@@ -257,11 +257,12 @@ pub struct NozzleCheck {
 impl Figures for NozzleCheck {
     fn figures(&self) -> Vec<Figure> {
         let mut all = vec![Figure::new("mean", &self.mean)];
-        all.extend(self.nozzles.iter().enumerate().map(|(i, (off, _))| Figure {
-            name: format!("nozzle_{}_off", i + 1),
-            value: off.to_string(),
-            unit: "%".to_owned(),
-        }));
+        all.extend(
+            self.nozzles
+                .iter()
+                .enumerate()
+                .map(|(i, (off, _))| Figure::number(&format!("nozzle_{}_off", i + 1), off, "%")),
+        );
         all
     }
 }

@@ -155,11 +155,7 @@ impl Figures for Compared {
         vec![
             Figure::new("measured", &self.measured.per_thousand),
             Figure::new("wanted", &self.wanted.per_thousand),
-            Figure {
-                name: "off".to_owned(),
-                value: self.off_percent.to_string(),
-                unit: "%".to_owned(),
-            },
+            Figure::number("off", &self.off_percent, "%"),
         ]
     }
 }

@@ -1,7 +1,8 @@
 //! A result with its working: the figures and the lines by which a person can check them by hand.
 
+use super::exact::Exact;
 use super::fault::Fault;
-use super::quantity::Quantity;
+use super::quantity::{Quantity, short};
 use serde::Serialize;
 
 /// A result, how it was reached, and what to mind.
@@ -99,25 +100,37 @@ pub struct Figure {
     pub value: String,
     /// Its unit; empty for a plain number.
     pub unit: String,
+    /// The value for people: at most six significant digits.
+    #[serde(skip)]
+    pub short: String,
 }
 
 impl Figure {
     /// A named quantity.
     #[must_use]
     pub fn new(name: &str, quantity: &Quantity) -> Self {
-        Self {
-            name: name.to_owned(),
-            value: quantity.value.to_string(),
-            unit: quantity.unit.to_string(),
-        }
+        Self::number(name, &quantity.value, &quantity.unit.to_string())
     }
 
-    /// A named plain number or word.
+    /// A named number with a unit that is not in the table, such as years.
     #[must_use]
-    pub fn plain(name: &str, value: impl ToString) -> Self {
+    pub fn number(name: &str, value: &Exact, unit: &str) -> Self {
         Self {
             name: name.to_owned(),
             value: value.to_string(),
+            unit: unit.to_owned(),
+            short: short(value),
+        }
+    }
+
+    /// A named word or count.
+    #[must_use]
+    pub fn plain(name: &str, value: impl ToString) -> Self {
+        let value = value.to_string();
+        Self {
+            name: name.to_owned(),
+            short: value.clone(),
+            value,
             unit: String::new(),
         }
     }
