@@ -39,9 +39,9 @@ impl From<Product> for State {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a figure or a range in another unit: `"2.5 pt/A" --to "fl oz/1000 sq ft"`
-    #[command(allow_negative_numbers = true)]
     Convert {
         /// The figure
+        #[arg(allow_hyphen_values = true)]
         figure: String,
         /// The unit wanted
         #[arg(long, value_name = "UNIT")]
@@ -257,7 +257,7 @@ pub struct Mix {
     /// The label's rate per area; a range counts with its lower end
     #[arg(long)]
     rate: String,
-    /// The most the label allows per area at a time
+    /// The most the label allows per area at a time; without it, the rate's upper end counts
     #[arg(long)]
     maximum: Option<String>,
     /// Area to treat: a figure or a shape

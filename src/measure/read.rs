@@ -173,7 +173,7 @@ impl Reader<'_> {
         let per = if quantity.unit.per.is_some() {
             None
         } else {
-            self.per()?
+            self.per(quantity.unit.top)?
         };
         let unit = match per {
             Some(per) => Unit {
@@ -282,17 +282,26 @@ impl Reader<'_> {
         if unit.per.is_some() {
             return Ok((unit, top));
         }
-        let per = self.per()?;
+        let per = self.per(top)?;
         Ok((Unit { per, ..unit }, top))
     }
 
     /// `/1000 sq ft`, `per gal`.
-    fn per(&mut self) -> Result<Option<(Exact, &'static UnitRow)>, Fault> {
+    fn per(&mut self, top: &UnitRow) -> Result<Option<(Exact, &'static UnitRow)>, Fault> {
         let start = self.here();
         match self.rest.first().map(|t| &t.piece) {
             Some(Piece::Slash) => {}
             Some(Piece::Word(word)) if word.eq_ignore_ascii_case("per") => {}
             _ => return Ok(None),
+        }
+        if matches!(top.base, Base::Share | Base::Temperature | Base::Pressure) {
+            return Err(Fault::at(
+                FaultKind::WrongKind,
+                self.text,
+                start,
+                format!("a {} is not given per anything", top.base.word()),
+            )
+            .expected(format!("nothing after `{}`", top.symbol)));
         }
         self.rest = &self.rest[1..];
         let count = number(self.text, self.rest)?;

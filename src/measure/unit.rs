@@ -95,6 +95,14 @@ impl fmt::Display for Unit {
             );
             return write!(f, "{share}{of}");
         }
+        if self.top.symbol == "mi"
+            && self
+                .per
+                .as_ref()
+                .is_some_and(|(n, per)| *n == Exact::one() && per.symbol == "h")
+        {
+            return f.write_str("mph");
+        }
         write!(f, "{}{}", self.top.symbol, self.of.suffix())?;
         match &self.per {
             None => Ok(()),

@@ -327,18 +327,18 @@ fn mix(arguments: &Mix) -> Result<Told, Fault> {
     let state = arguments.product.map(State::from);
     let settle = |one: Quantity| one.with_plain_ounces(state);
     let rate = span(&arguments.rate)?.each(settle)?;
+    // A label that gives one rate allows no more than that rate.
     let maximum = match &arguments.maximum {
-        Some(text) => Some(settle(quantity(text)?)?),
-        None if rate.is_single() => None,
-        None => Some(rate.high.clone()),
+        Some(text) => settle(quantity(text)?)?,
+        None => rate.high.clone(),
     };
-    limit::check_rate(&rate.high, maximum.as_ref())?;
+    limit::check_rate(&rate.high, Some(&maximum))?;
     let ground = area::area(&area::shape(&arguments.area)?)?;
-    let mut product = product::for_area(&rate.low, &ground.value, maximum.as_ref())?;
+    let mut product = product::for_area(&rate.low, &ground.value, Some(&maximum))?;
     product.steps.splice(0..0, ground.steps);
-    let most = maximum.map(|rate| rate.on(&ground.value)).transpose()?;
+    let most = maximum.on(&ground.value)?;
     let (Some(volume), Some(tank)) = (&arguments.volume, &arguments.tank) else {
-        return measured("mix", product, arguments.tool.as_deref(), most.as_ref());
+        return measured("mix", product, arguments.tool.as_deref(), Some(&most));
     };
     let spray = product::spray_for_area(&quantity(volume)?, &ground.value)?;
     let mut parts = vec![Part {
@@ -391,7 +391,7 @@ fn mix(arguments: &Mix) -> Result<Told, Fault> {
             .filter_map(|load| load.parts.first())
             .map(|part| part.amount.clone())
             .collect();
-        let portions = loads::portions(&amounts, &tool, most.as_ref())?;
+        let portions = loads::portions(&amounts, &tool, Some(&most))?;
         worked
             .value
             .push(Figure::new("measured_total", &portions.value.total));

@@ -101,14 +101,14 @@ fn check(corners: &[Corner]) -> Result<(), Fault> {
         );
     }
     let all: Vec<_> = sides(corners).collect();
+    if let Some(i) = all.iter().position(|(a, b)| a == b) {
+        return Err(Fault::new(
+            FaultKind::Shape,
+            format!("corner {} is given twice: {}", i + 1, all[i].0),
+        )
+        .expected("each corner once"));
+    }
     for (i, (a, b)) in all.iter().enumerate() {
-        if a == b {
-            return Err(Fault::new(
-                FaultKind::Shape,
-                format!("corner {} is given twice: {a}", i + 1),
-            )
-            .expected("each corner once"));
-        }
         for (j, (c, d)) in all.iter().enumerate().skip(i + 1) {
             let neighbours = j == i + 1 || (i == 0 && j == all.len() - 1);
             let bad = if neighbours {
