@@ -78,23 +78,21 @@ pub fn shape(text: &str) -> Result<Shape, Fault> {
         "offsets" => offsets(rest),
         "polygon" => polygon(rest),
         "spots" => spots(rest),
-        other => Err(unknown(trimmed, other)),
+        _ => Err(unknown(trimmed, name)),
     }
 }
 
+/// `name` is how `text` begins.
 fn unknown(text: &str, name: &str) -> Fault {
+    let lower = name.to_lowercase();
     let near = NAMES
         .iter()
-        .map(|n| (strsim::damerau_levenshtein(name, n), *n))
+        .map(|n| (strsim::damerau_levenshtein(&lower, n), *n))
         .min()
-        .filter(|(d, _)| *d <= 3);
-    let fault = Fault::at(
-        FaultKind::Shape,
-        text,
-        0..name.len().min(text.len()),
-        format!("`{name}` is no shape that is known"),
-    )
-    .expected(format!("one of {}", NAMES.join(", ")));
+        .filter(|(distance, _)| *distance <= 3);
+    let message = format!("`{name}` is no shape that is known");
+    let fault = Fault::at(FaultKind::Shape, text, 0..name.len(), message)
+        .expected(format!("one of {}", NAMES.join(", ")));
     match near {
         Some((_, name)) => fault.hint(format!("did you mean `{name}`?")),
         None => fault,
