@@ -174,7 +174,6 @@ proptest! {
         rate in rate(), ground in amount(Base::Area), count in 1_u64..9, step in 1_i64..2000, slack in 0_i64..20, uneven in any::<bool>(),
     ) {
         let whole = product::for_area(&rate, &ground, None).unwrap().value;
-        let maximum = whole.times(&Exact::from(1000 + slack).shifted(-3));
         let tool = tool_for(&whole, &Exact::from(step).shifted(-2));
         let share = Exact::one().over(&Exact::from(count)).unwrap();
         let mut amounts = vec![whole.times(&share); usize::try_from(count).unwrap()];
@@ -184,6 +183,8 @@ proptest! {
             amounts.pop();
             amounts.push(last);
         }
+        let whole = amounts[1..].iter().fold(amounts[0].clone(), |sum, one| sum.plus(one).unwrap());
+        let maximum = whole.times(&Exact::from(1000 + slack).shifted(-3));
         match loads::portions(&amounts, &tool, Some(&maximum)) {
             Ok(portions) => {
                 let measured: Vec<_> = portions.value.portions.iter().map(|p| &p.measure).collect();
@@ -191,6 +192,9 @@ proptest! {
                 prop_assert!(portions.value.total.in_base() <= maximum.in_base());
                 let step = tool.step().unwrap();
                 for (one, exact) in measured.iter().zip(&amounts) {
+                    // No load is above the rate on its own piece of ground.
+                    let share = maximum.times(&exact.in_units_of(&whole).unwrap());
+                    prop_assert!(one.in_base() <= share.in_base());
                     prop_assert!(one.in_units_of(&step).unwrap().is_whole());
                     // Rounded once: never a whole step away.
                     prop_assert!(one.minus(exact).unwrap().in_base().abs() < step.in_base());

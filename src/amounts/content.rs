@@ -175,8 +175,8 @@ fn same_substance(active: &Quantity, content: &Quantity) -> Result<(), Fault> {
     let fault = Fault::new(
         FaultKind::WrongKind,
         format!(
-            "`{active}` is a {}; the product's strength is {content}",
-            active.kind()
+            "`{active}` is {}; the product's strength is {content}",
+            active.kind().a()
         ),
     );
     Err(match is {

@@ -147,8 +147,9 @@ impl Figures for Portions {
     }
 }
 
-/// Measures one product out over the loads with a tool. Each portion is rounded once; where the sum
-/// would pass `maximum` (the most the label allows on the whole area), portions are rounded down.
+/// Measures one product out over the loads with a tool. Each portion is rounded once, and down where
+/// the nearest step would pass that load's share of `maximum` (the most the label allows on the whole
+/// area): each load goes on its own piece of ground, so the rest of the lawn cannot make up for it.
 ///
 /// # Errors
 /// Those of [`measure_out`]; [`FaultKind::OverMaximum`] when the job itself is above `maximum`.
@@ -178,17 +179,14 @@ pub fn portions(
     let mut steps = Vec::new();
     let mut warnings: Vec<String> = Vec::new();
     let mut portions: Vec<Measured> = Vec::new();
-    let mut owed = whole.clone();
     let mut total = Quantity {
         value: Exact::zero(),
         unit: tool.step()?.unit,
     };
     for (i, amount) in amounts.iter().enumerate() {
-        owed = owed.minus(amount)?;
-        // A portion may take what the maximum leaves after what is measured already and the loads to come.
         let most = match maximum {
             None => None,
-            Some(maximum) => Some(maximum.minus(&total)?.minus(&owed)?),
+            Some(maximum) => Some(maximum.times(&amount.in_units_of(&whole)?)),
         };
         let one = measure_out(amount, tool, most.as_ref())?;
         steps.extend(

@@ -25,7 +25,7 @@ pub fn into(rate: &Quantity, spray: &Quantity) -> Result<Worked<Quantity>, Fault
     if rate.kind().per != Some(Base::Volume) {
         return Err(Fault::new(
             FaultKind::WrongKind,
-            format!("`{rate}` is a {}", rate.kind()),
+            format!("`{rate}` is {}", rate.kind().a()),
         )
         .expected("a rate per volume of spray, such as 0.25 % v/v or 0.5 fl oz/gal"));
     }

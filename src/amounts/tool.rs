@@ -115,9 +115,10 @@ pub fn measure_out(
         let fault = Fault::new(
             FaultKind::WrongKind,
             format!(
-                "{} is a {kind}; a {tool} measures a {}",
+                "{} is {}; a {tool} measures {}",
                 amount.short(),
-                step.kind()
+                kind.a(),
+                step.kind().a()
             ),
         );
         return Err(match kind.top {

@@ -126,6 +126,18 @@ impl Kind {
         Self { of, ..self }
     }
 
+    /// Its name with the article: `an area`.
+    #[must_use]
+    pub fn a(self) -> String {
+        let name = self.to_string();
+        let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
+            "an"
+        } else {
+            "a"
+        };
+        format!("{article} {name}")
+    }
+
     /// An example of how such a quantity is written.
     #[must_use]
     pub fn example(self) -> &'static str {

@@ -273,9 +273,9 @@ pub fn short(value: &Exact) -> String {
 fn wrong_kind(quantity: &Quantity, wanted: Kind) -> Fault {
     let fault = Fault::new(
         FaultKind::WrongKind,
-        format!("`{quantity}` is a {}", quantity.kind()),
+        format!("`{quantity}` is {}", quantity.kind().a()),
     )
-    .expected(format!("a {wanted}, such as {}", wanted.example()));
+    .expected(format!("{}, such as {}", wanted.a(), wanted.example()));
     let (is, want) = (quantity.kind(), wanted);
     if quantity.unit.has_bare_ounce() && want.top == Base::Volume {
         return fault

@@ -229,7 +229,7 @@ impl Reader<'_> {
             0..number.at.end,
             "an amount cannot be below nought",
         )
-        .expected(format!("a {} of nought or more", unit.kind())))
+        .expected(format!("{} of nought or more", unit.kind().a())))
     }
 
     fn number(&mut self, wanted: &str) -> Result<Number, Fault> {
@@ -299,7 +299,7 @@ impl Reader<'_> {
                 FaultKind::WrongKind,
                 self.text,
                 start,
-                format!("a {} is not given per anything", top.base.word()),
+                format!("{} is not given per anything", Kind::plain(top.base).a()),
             )
             .expected(format!("nothing after `{}`", top.symbol)));
         }

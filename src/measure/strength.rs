@@ -139,7 +139,7 @@ fn from_quantity(text: &str) -> Result<Strength, Fault> {
                 FaultKind::WrongKind,
                 text,
                 0..text.len(),
-                format!("a {kind} is no strength"),
+                format!("{} is no strength", kind.a()),
             )
             .expected("a content such as 4 lb a.i./gal, 480 g a.i./L, 75 % WG or 0.6 % w/w"));
         }
