@@ -1,4 +1,8 @@
 //! Published worked examples, run through the program, against the figures that their sources print.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop where it is"
+)]
 
 use serde::Deserialize;
 use serde_json::Value;

@@ -1,6 +1,10 @@
 //! The way from a label to the measuring cup a second time, in the plainest manner: binary fractions,
 //! constants typed from a handbook, tanks filled one after the other, steps of the tool counted one by one.
 //! Random labels, lawns and sprayers must come out the same both ways.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop where it is"
+)]
 
 use ligule::amounts::loads::{self, Part};
 use ligule::amounts::tool::Tool;
@@ -20,7 +24,7 @@ struct Sheet {
 }
 
 const SQ_FT: f64 = 0.092_903_04;
-const GALLON: f64 = 3785.411_784;
+const GALLON: f64 = 3_785.411_784;
 const OUNCE: f64 = 28.349_523_125;
 
 /// Millilitres or grams per square metre.
@@ -32,12 +36,10 @@ fn per_square_metre(value: f64, unit: &str) -> f64 {
             "qt/A" => GALLON / 4.0 / 43_560.0 / SQ_FT,
             "gal/1000 sq ft" => GALLON / 1000.0 / SQ_FT,
             "gal/A" => GALLON / 43_560.0 / SQ_FT,
-            "L/ha" => 1000.0 / 10_000.0,
-            "mL/100 m2" => 1.0 / 100.0,
+            "L/ha" | "kg/ha" => 1000.0 / 10_000.0,
+            "mL/100 m2" | "g/100 m2" => 1.0 / 100.0,
             "oz wt/1000 sq ft" => OUNCE / 1000.0 / SQ_FT,
             "lb/A" => OUNCE * 16.0 / 43_560.0 / SQ_FT,
-            "g/100 m2" => 1.0 / 100.0,
-            "kg/ha" => 1000.0 / 10_000.0,
             other => panic!("{other}"),
         }
 }
@@ -146,7 +148,7 @@ proptest! {
         prop_assume!((amount % step) * 2 != step && amount / step < 3000);
         let most = f64::from(amount) * (1.0 + f64::from(slack) / 1000.0);
         let steps = count_steps(f64::from(amount), f64::from(step), most);
-        let tool: Tool = format!("scale {} mg", step).parse().unwrap();
+        let tool: Tool = format!("scale {step} mg").parse().unwrap();
         let amount = quantity(&format!("{amount} mg")).unwrap();
         let maximum = amount.times(&ligule::measure::Exact::from(i64::from(1000 + slack)).shifted(-3));
         match ligule::amounts::tool::measure_out(&amount, &tool, Some(&maximum)) {

@@ -1,4 +1,8 @@
 //! The program as a person meets it: what it prints, what it refuses, and its exit codes.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop where it is"
+)]
 
 use std::process::Command;
 
@@ -126,108 +130,110 @@ fn json_is_one_object_of_the_agreed_form() {
     );
 }
 
+/// What is typed, and a piece of what is said.
+const SLIPS: [(&[&str], &str); 16] = [
+    (
+        &["convert", "1.5 oz", "--to", "mL"],
+        "`1.5 oz` is a weight; expected a volume",
+    ),
+    (
+        &["convert", "12,5 oz", "--to", "g"],
+        "a comma is no decimal point here (in `12,5 oz`, character 1)",
+    ),
+    (
+        &["convert", "1/0", "--to", "g"],
+        "nothing can be divided by nought",
+    ),
+    (
+        &["convert", "-3 oz", "--to", "g"],
+        "an amount cannot be below nought",
+    ),
+    (
+        &["convert", "1e3 g", "--to", "oz"],
+        "powers of ten are not taken",
+    ),
+    (
+        &["convert", "5 galon", "--to", "L"],
+        "did you mean `gallon`",
+    ),
+    (
+        &["mix", "--rate", "1.5 oz/1000 sq ft", "--area", "1000 sq ft"],
+        "an ounce may be a weight or a volume; expected `fl oz` for a volume or `oz wt` for a weight",
+    ),
+    (
+        &[
+            "mix",
+            "--rate",
+            "1.5 oz/1000 sq ft",
+            "--area",
+            "1000 sq ft",
+            "--product",
+            "liquid",
+        ],
+        "an ounce of a liquid may be a weight or a volume",
+    ),
+    (
+        &["mix", "--rate", "1.5 fl oz/gal", "--area", "1000 sq ft"],
+        "is an area; expected a volume",
+    ),
+    (
+        &[
+            "mix",
+            "--rate",
+            "65 fl oz/A",
+            "--maximum",
+            "1.3 fl oz/1000 sq ft",
+            "--area",
+            "1000 sq ft",
+        ],
+        "above the label's maximum 1.3 fl oz/1000 sq ft",
+    ),
+    (
+        &[
+            "mix",
+            "--rate",
+            "0.01 fl oz/1000 sq ft",
+            "--area",
+            "1000 sq ft",
+            "--tool",
+            "cup 1 fl oz",
+        ],
+        "too little for a measuring cup",
+    ),
+    (
+        &[
+            "mix",
+            "--rate",
+            "1 oz wt/1000 sq ft",
+            "--area",
+            "1000 sq ft",
+            "--tool",
+            "spoons",
+        ],
+        "is a weight",
+    ),
+    (
+        &["area", "polygon 0,0 10,10 10,0 0,10 ft"],
+        "the boundary crosses itself: side 1",
+    ),
+    (
+        &["area", "20 ft x 10 ft", "--without", "20 ft x 10 ft"],
+        "leaves 0 sq ft",
+    ),
+    (
+        &["active", "1 lb a.e./A", "--strength", "4 lb a.i./gal"],
+        "active ingredient and acid equivalent differ",
+    ),
+    (
+        &["dilute", "0.25 %", "--spray", "3 gal"],
+        "does not say of what",
+    ),
+];
+
 /// Exit code 2, nothing on stdout, and a sentence that says what was read and what was expected.
 #[test]
 fn slips_are_refused_with_a_way_out() {
-    let rows: [(&[&str], &str); 16] = [
-        (
-            &["convert", "1.5 oz", "--to", "mL"],
-            "`1.5 oz` is a weight; expected a volume",
-        ),
-        (
-            &["convert", "12,5 oz", "--to", "g"],
-            "a comma is no decimal point here (in `12,5 oz`, character 1)",
-        ),
-        (
-            &["convert", "1/0", "--to", "g"],
-            "nothing can be divided by nought",
-        ),
-        (
-            &["convert", "-3 oz", "--to", "g"],
-            "an amount cannot be below nought",
-        ),
-        (
-            &["convert", "1e3 g", "--to", "oz"],
-            "powers of ten are not taken",
-        ),
-        (
-            &["convert", "5 galon", "--to", "L"],
-            "did you mean `gallon`",
-        ),
-        (
-            &["mix", "--rate", "1.5 oz/1000 sq ft", "--area", "1000 sq ft"],
-            "an ounce may be a weight or a volume; expected `fl oz` for a volume or `oz wt` for a weight",
-        ),
-        (
-            &[
-                "mix",
-                "--rate",
-                "1.5 oz/1000 sq ft",
-                "--area",
-                "1000 sq ft",
-                "--product",
-                "liquid",
-            ],
-            "an ounce of a liquid may be a weight or a volume",
-        ),
-        (
-            &["mix", "--rate", "1.5 fl oz/gal", "--area", "1000 sq ft"],
-            "is an area; expected a volume",
-        ),
-        (
-            &[
-                "mix",
-                "--rate",
-                "65 fl oz/A",
-                "--maximum",
-                "1.3 fl oz/1000 sq ft",
-                "--area",
-                "1000 sq ft",
-            ],
-            "above the label's maximum 1.3 fl oz/1000 sq ft",
-        ),
-        (
-            &[
-                "mix",
-                "--rate",
-                "0.01 fl oz/1000 sq ft",
-                "--area",
-                "1000 sq ft",
-                "--tool",
-                "cup 1 fl oz",
-            ],
-            "too little for a measuring cup",
-        ),
-        (
-            &[
-                "mix",
-                "--rate",
-                "1 oz wt/1000 sq ft",
-                "--area",
-                "1000 sq ft",
-                "--tool",
-                "spoons",
-            ],
-            "is a weight",
-        ),
-        (
-            &["area", "polygon 0,0 10,10 10,0 0,10 ft"],
-            "the boundary crosses itself: side 1",
-        ),
-        (
-            &["area", "20 ft x 10 ft", "--without", "20 ft x 10 ft"],
-            "leaves 0 sq ft",
-        ),
-        (
-            &["active", "1 lb a.e./A", "--strength", "4 lb a.i./gal"],
-            "active ingredient and acid equivalent differ",
-        ),
-        (
-            &["dilute", "0.25 %", "--spray", "3 gal"],
-            "does not say of what",
-        ),
-    ];
-    for (arguments, says) in rows {
+    for (arguments, says) in SLIPS {
         let (code, out, talk) = run(arguments);
         assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}");
         assert!(talk.contains(says), "{arguments:?}: {talk}");

@@ -1,4 +1,8 @@
 //! What must hold for any figures.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop where it is"
+)]
 
 use ligule::amounts::loads::{self, Part};
 use ligule::amounts::tool::{Tool, measure_out};

@@ -1,4 +1,8 @@
 //! The table of hard texts: what must be read, and what must be refused and why.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop where it is"
+)]
 
 use ligule::measure::{Fault, Span, area, span, strength};
 use serde::Deserialize;

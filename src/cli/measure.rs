@@ -111,44 +111,13 @@ pub enum Command {
     /// Spreading rate from a strip, a pan or the weight that left the hopper
     Spreader(Spreader),
     /// What goes into a volume of spray: `"0.25 % v/v" --spray "3 gal"`
-    Dilute {
-        /// Rate per volume of spray, of product or (with --strength) of active
-        rate: String,
-        /// Spray to be mixed
-        #[arg(long)]
-        spray: String,
-        /// Strength of the product, where the rate is of active
-        #[arg(long)]
-        strength: Option<String>,
-        /// Dry or liquid product
-        #[arg(long)]
-        product: Option<Product>,
-        /// Measuring tool: `scale 0.1 g`, `syringe 0.5 mL`, `cup 1 fl oz`, `spoons`
-        #[arg(long)]
-        tool: Option<String>,
-    },
+    Dilute(Dilute),
     /// Product for an area, and with a spray volume the tank loads
     Mix(Mix),
     /// Active ingredient, acid equivalent and product turned into each other
     Active(Active),
     /// Cost of a treatment, packs, what is left over
-    Cost {
-        /// Product used
-        #[arg(long)]
-        amount: String,
-        /// Size of a pack
-        #[arg(long)]
-        pack: String,
-        /// Price of a pack
-        #[arg(long)]
-        price: String,
-        /// Treatments a year
-        #[arg(long)]
-        treatments: Option<u32>,
-        /// Years that an opened pack keeps
-        #[arg(long, requires = "treatments")]
-        keeps: Option<String>,
-    },
+    Cost(Cost),
     /// Split a price among neighbours by area
     Share {
         /// Areas, one for each neighbour
@@ -302,4 +271,41 @@ pub struct Active {
     /// The unit wanted
     #[arg(long = "in", value_name = "UNIT")]
     unit: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Dilute {
+    /// Rate per volume of spray, of product or (with --strength) of active
+    rate: String,
+    /// Spray to be mixed
+    #[arg(long)]
+    spray: String,
+    /// Strength of the product, where the rate is of active
+    #[arg(long)]
+    strength: Option<String>,
+    /// Dry or liquid product
+    #[arg(long)]
+    product: Option<Product>,
+    /// Measuring tool: `scale 0.1 g`, `syringe 0.5 mL`, `cup 1 fl oz`, `spoons`
+    #[arg(long)]
+    tool: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Cost {
+    /// Product used
+    #[arg(long)]
+    amount: String,
+    /// Size of a pack
+    #[arg(long)]
+    pack: String,
+    /// Price of a pack
+    #[arg(long)]
+    price: String,
+    /// Treatments a year
+    #[arg(long)]
+    treatments: Option<u32>,
+    /// Years that an opened pack keeps
+    #[arg(long, requires = "treatments")]
+    keeps: Option<String>,
 }

@@ -102,6 +102,10 @@ impl FromStr for Droplet {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
     use super::*;
 
     #[test]

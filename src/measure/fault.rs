@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 use std::fmt;
-use std::ops::Range;
+use std::ops::{Deref, Range};
 
 /// The sort of fault, for programs and tests. People read the sentence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -41,9 +41,14 @@ pub enum FaultKind {
     Figures,
 }
 
-/// A fault in a text or a calculation.
+/// A fault in a text or a calculation. Its parts are boxed, so that results stay small.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Fault {
+#[serde(transparent)]
+pub struct Fault(Box<Parts>);
+
+/// The parts of a [`Fault`], read through it: `fault.kind`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Parts {
     /// The sort of fault.
     pub kind: FaultKind,
     /// What is wrong, as a clause.
@@ -58,48 +63,62 @@ pub struct Fault {
     pub hint: Option<String>,
 }
 
+impl Deref for Fault {
+    type Target = Parts;
+
+    fn deref(&self) -> &Parts {
+        &self.0
+    }
+}
+
 impl Fault {
     /// A fault without a text.
     #[must_use]
     pub fn new(kind: FaultKind, message: impl Into<String>) -> Self {
-        Self {
+        Self(Box::new(Parts {
             kind,
             message: message.into(),
             text: None,
             at: None,
             expected: None,
             hint: None,
-        }
+        }))
     }
 
     /// A fault at some bytes of a text.
     #[must_use]
     pub fn at(kind: FaultKind, text: &str, at: Range<usize>, message: impl Into<String>) -> Self {
-        Self {
-            text: Some(text.to_owned()),
-            at: Some(at),
-            ..Self::new(kind, message)
-        }
+        let mut fault = Self::new(kind, message).in_text(text);
+        fault.0.at = Some(at);
+        fault
+    }
+
+    /// The same fault, shown in another text than the one where it was found.
+    #[must_use]
+    pub fn in_text(mut self, text: &str) -> Self {
+        self.0.text = Some(text.to_owned());
+        self.0.at = None;
+        self
     }
 
     /// Says what was expected.
     #[must_use]
     pub fn expected(mut self, what: impl Into<String>) -> Self {
-        self.expected = Some(what.into());
+        self.0.expected = Some(what.into());
         self
     }
 
     /// Says how to mend it.
     #[must_use]
     pub fn hint(mut self, how: impl Into<String>) -> Self {
-        self.hint = Some(how.into());
+        self.0.hint = Some(how.into());
         self
     }
 
     /// Puts the name of the figure before the message: `the label's rate: …`.
     #[must_use]
     pub fn of(mut self, figure: &str) -> Self {
-        self.message = format!("{figure}: {}", self.message);
+        self.0.message = format!("{figure}: {}", self.message);
         self
     }
 
@@ -148,6 +167,10 @@ fn shortened(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
     use super::*;
 
     #[test]

@@ -164,6 +164,10 @@ fn fraction_sign(c: char) -> Option<(i64, i64)> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
     use super::*;
 
     fn pieces(text: &str) -> Vec<Piece> {

@@ -250,18 +250,13 @@ pub fn ways(setting: &Setting, spray: &Quantity) -> Result<Worked<Ways>, Fault> 
         pressure_fits,
         flow: needed.value,
     };
-    let mut worked = Worked::new(ways, steps);
-    match pressure_fits {
-        Some(false) => {
-            worked = worked.warn(
-                "the pressure lies outside the nozzle's range: change the speed or the nozzle",
-            )
-        }
-        None => {
-            worked = worked.warn("check in the nozzle's table that it may be run at this pressure")
-        }
-        Some(true) => {}
-    }
+    let worked = match pressure_fits {
+        Some(true) => Worked::new(ways, steps),
+        Some(false) => Worked::new(ways, steps)
+            .warn("the pressure lies outside the nozzle's range: change the speed or the nozzle"),
+        None => Worked::new(ways, steps)
+            .warn("check in the nozzle's table that it may be run at this pressure"),
+    };
     Ok(worked.warn(
         "a change of pressure changes the droplets: look up the droplet class at the new pressure",
     ))

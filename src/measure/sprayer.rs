@@ -133,38 +133,36 @@ pub fn catch(
     Ok(output)
 }
 
-/// A catch for a time, and the time that the course takes (both may be means of several runs).
+/// What comes out on the whole course, from a catch for a time and the time that the course takes
+/// (both may be means of several runs).
 ///
 /// # Errors
 /// [`FaultKind::WrongKind`], [`FaultKind::Zero`].
-pub fn catch_for_time(
+pub fn on_course(
     caught: &Quantity,
     caught_in: &Quantity,
     walked_in: &Quantity,
-    width: &Quantity,
-    length: &Quantity,
-) -> Result<Worked<Output>, Fault> {
+) -> Result<Worked<Quantity>, Fault> {
+    let caught = caught
+        .clone()
+        .must_be(Base::Volume, "the volume")?
+        .positive("the volume")?;
     let caught_in = caught_in
         .clone()
-        .must_be(Base::Time, "the time of the catch")?
-        .positive("the time of the catch")?;
+        .must_be(Base::Time, "the time of the catch")?;
     let walked_in = walked_in
         .clone()
-        .must_be(Base::Time, "the time of the course")?
-        .positive("the time of the course")?;
+        .must_be(Base::Time, "the time of the course")?;
+    let walked_in = walked_in.positive("the time of the course")?;
     let on_course = caught.times(&walked_in.in_units_of(&caught_in)?);
-    let mut output = catch(&on_course, width, length)?;
-    output.steps.insert(
-        0,
-        format!(
-            "on the course: {} x {} / {} = {}",
-            caught.short(),
-            walked_in.short(),
-            caught_in.short(),
-            on_course.short()
-        ),
+    let times = format!(
+        "{} x {} / {}",
+        caught.short(),
+        walked_in.short(),
+        caught_in.short()
     );
-    Ok(output)
+    let step = format!("on the course: {times} = {}", on_course.short());
+    Ok(Worked::new(on_course, vec![step]))
 }
 
 /// The mean of repeated measurements, in the unit of the first.

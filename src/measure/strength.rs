@@ -21,7 +21,7 @@ pub struct Strength {
     pub state: Option<State>,
 }
 
-/// Two-letter codes of the international list (CropLife International, Technical Monograph No. 2, 7th
+/// Two-letter codes of the international list (`CropLife` International, Technical Monograph No. 2, 7th
 /// ed., 2017) and the short forms printed in the United States, with the state in which the product
 /// is sold. A number before a dry code is a percentage by weight.
 const CODES: &[(&str, State)] = &[
@@ -95,10 +95,7 @@ pub fn strength(text: &str) -> Result<Strength, Fault> {
         .expected("the content with its unit, such as 4 lb a.i./gal or 480 g a.i./L"));
     }
     let bare = content.trim_end_matches('%').trim_end();
-    let percent = quantity(&format!("{bare} %")).map_err(|fault| Fault {
-        text: Some(text.to_owned()),
-        ..fault
-    })?;
+    let percent = quantity(&format!("{bare} %")).map_err(|fault| fault.in_text(text))?;
     let content = Quantity {
         value: percent.value,
         unit: by_weight(Of::Active)?,
@@ -182,6 +179,10 @@ fn with_code_hint(fault: Fault, word: &str) -> Fault {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
     use super::*;
 
     fn read(text: &str) -> String {

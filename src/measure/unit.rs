@@ -3,7 +3,8 @@
 
 use super::exact::Exact;
 use super::kind::{Base, Kind, Of};
-use super::table::{BARE_OUNCE, REFUSED, UNITS, UnitRow};
+use super::refused::refusal;
+use super::table::{BARE_OUNCE, UNITS, UnitRow};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -146,15 +147,6 @@ pub fn row(name: &str) -> Option<&'static UnitRow> {
         .find(|unit| unit.symbol.to_lowercase() == lower || unit.names.contains(&lower.as_str()))
 }
 
-/// Why a word that looks like a unit is not taken.
-#[must_use]
-pub fn refusal(name: &str) -> Option<&'static str> {
-    REFUSED
-        .iter()
-        .find(|(word, _)| *word == name)
-        .map(|(_, reason)| *reason)
-}
-
 /// The unit names nearest to a misspelt word, best first, at most three.
 #[must_use]
 pub fn nearest(word: &str) -> Vec<&'static str> {
@@ -178,6 +170,11 @@ pub fn nearest(word: &str) -> Vec<&'static str> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
+    use super::super::refused::REFUSED;
     use super::*;
     use std::collections::BTreeSet;
 

@@ -4,6 +4,7 @@ use super::exact::Exact;
 use super::fault::Fault;
 use super::quantity::{Quantity, short};
 use serde::Serialize;
+use std::fmt;
 
 /// A result, how it was reached, and what to mind.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -125,8 +126,8 @@ impl Figure {
 
     /// A named word or count.
     #[must_use]
-    pub fn plain(name: &str, value: impl ToString) -> Self {
-        let value = value.to_string();
+    pub fn plain(name: &str, value: impl fmt::Display) -> Self {
+        let value = format!("{value}");
         Self {
             name: name.to_owned(),
             short: value.clone(),

@@ -1,5 +1,7 @@
 //! Areas of lawns from what a tape measures: shapes, sums of shapes, and what is taken away from them.
 
+mod offsets;
+mod plain;
 mod polygon;
 mod text;
 
@@ -9,6 +11,8 @@ use super::kind::Base;
 use super::quantity::Quantity;
 use super::unit::{Unit, row};
 use super::worked::Worked;
+use offsets::offsets;
+use plain::{circle, heron, product, spots, trapezoid};
 use serde::Serialize;
 
 pub use polygon::Corner;
@@ -190,196 +194,6 @@ pub fn lawn(parts: &[Shape], without: &[Shape]) -> Result<Worked<Quantity>, Faul
             .push(format!("area to treat: {}", total.value.short()));
     }
     Ok(total)
-}
-
-fn product(
-    a: &Quantity,
-    b: &Quantity,
-    factor: &Exact,
-    note: &str,
-) -> Result<Worked<Quantity>, Fault> {
-    let unit = area_unit(a)?;
-    let value = metres(a, "a side")? * metres(b, "a side")? * factor;
-    let result = in_unit(&value, &unit);
-    let step = format!("{} x {}{note} = {}", a.short(), b.short(), result.short());
-    Ok(Worked::new(result, vec![step]))
-}
-
-fn trapezoid(a: &Quantity, b: &Quantity, height: &Quantity) -> Result<Worked<Quantity>, Fault> {
-    let unit = area_unit(a)?;
-    let mean = (metres(a, "a side")? + metres(b, "a side")?) * half();
-    let mean_shown = in_length(&mean, &a.unit);
-    let result = in_unit(&(mean * metres(height, "the height")?), &unit);
-    Ok(Worked::new(
-        result.clone(),
-        vec![
-            format!(
-                "mean of the parallel sides: ({} + {}) / 2 = {}",
-                a.short(),
-                b.short(),
-                mean_shown.short()
-            ),
-            format!(
-                "{} x {} = {}",
-                mean_shown.short(),
-                height.short(),
-                result.short()
-            ),
-        ],
-    ))
-}
-
-fn heron(sides: &[Quantity; 3]) -> Result<Worked<Quantity>, Fault> {
-    let unit = area_unit(&sides[0])?;
-    let [a, b, c] = [
-        metres(&sides[0], "a side")?,
-        metres(&sides[1], "a side")?,
-        metres(&sides[2], "a side")?,
-    ];
-    let s = (&(&a + &b) + &c) * half();
-    let (x, y, z) = (&s - &a, &s - &b, &s - &c);
-    if !(x.is_positive() && y.is_positive() && z.is_positive()) {
-        return Err(Fault::new(
-            FaultKind::Shape,
-            format!(
-                "sides of {}, {} and {} do not close to a triangle",
-                sides[0], sides[1], sides[2]
-            ),
-        )
-        .expected("any two sides longer together than the third"));
-    }
-    let root = (&(&s * &x) * &(&y * &z)).sqrt().unwrap_or_else(Exact::zero);
-    let result = in_unit(&root, &unit);
-    Ok(Worked::new(
-        result.clone(),
-        vec![
-            format!(
-                "half the way round: ({} + {} + {}) / 2 = {}",
-                sides[0].short(),
-                sides[1].short(),
-                sides[2].short(),
-                in_length(&s, &sides[0].unit).short()
-            ),
-            format!("square root of s(s-a)(s-b)(s-c) = {}", result.short()),
-        ],
-    ))
-}
-
-fn circle(diameter: &Quantity, share: &Exact) -> Result<Worked<Quantity>, Fault> {
-    let unit = area_unit(diameter)?;
-    let radius = metres(diameter, "the diameter")? * half();
-    let square = &radius * &radius;
-    let result = in_unit(&(&(&square * &Exact::pi()) * share), &unit);
-    let part = match share {
-        s if *s == half() => " / 2",
-        s if *s == quarter() => " / 4",
-        _ => "",
-    };
-    // Handbooks print circles with 3.14; the line lets a reader meet their figure.
-    let with_3_14 = in_unit(&(&(&square * &Exact::from(314).shifted(-2)) * share), &unit);
-    let radius = in_length(&radius, &diameter.unit);
-    Ok(Worked::new(
-        result.clone(),
-        vec![
-            format!("radius: {} / 2 = {}", diameter.short(), radius.short()),
-            format!(
-                "pi x {} x {}{part} = {} (with 3.14 for pi: {})",
-                radius.short(),
-                radius.short(),
-                result.short(),
-                with_3_14.short()
-            ),
-        ],
-    ))
-}
-
-fn spots(count: u64, across: &Quantity) -> Result<Worked<Quantity>, Fault> {
-    if count == 0 {
-        return Err(Fault::new(FaultKind::Zero, "no spots were counted").expected("one or more"));
-    }
-    let one = circle(across, &Exact::one())?;
-    let total = one.value.times(&Exact::from(count));
-    let mut steps = vec![format!("one spot, {} across:", across.short())];
-    steps.extend(one.steps);
-    steps.push(format!(
-        "{count} spots x {} = {}",
-        one.value.short(),
-        total.short()
-    ));
-    Ok(Worked::new(total, steps))
-}
-
-fn offsets(widths: &[Quantity], spacing: &Quantity, rule: Rule) -> Result<Worked<Quantity>, Fault> {
-    let Some(first) = widths.first() else {
-        return Err(Fault::new(FaultKind::Empty, "no widths were given").expected("two or more"));
-    };
-    if widths.len() < 2 {
-        return Err(Fault::new(FaultKind::Shape, "one width is too few").expected("two or more"));
-    }
-    if rule == Rule::Simpson && widths.len().is_multiple_of(2) {
-        return Err(Fault::new(
-            FaultKind::Shape,
-            format!("Simpson's rule with {} widths", widths.len()),
-        )
-        .expected("an odd number of widths, the ends included"));
-    }
-    let unit = area_unit(spacing)?;
-    let distance = metres(spacing, "the spacing")?;
-    let last = widths.len() - 1;
-    let weigh = |i: usize| match rule {
-        Rule::Strips => Exact::one(),
-        Rule::Ends => {
-            if i == 0 || i == last {
-                half()
-            } else {
-                Exact::one()
-            }
-        }
-        Rule::Simpson if i == 0 || i == last => Exact::ratio(1, 3).unwrap_or_else(Exact::zero),
-        Rule::Simpson => {
-            Exact::ratio(if i % 2 == 1 { 4 } else { 2 }, 3).unwrap_or_else(Exact::zero)
-        }
-    };
-    let mut sum = Exact::zero();
-    for (i, width) in widths.iter().enumerate() {
-        let width = width.clone().must_be(Base::Length, "a width")?;
-        if width.value.is_negative() {
-            return Err(
-                Fault::new(FaultKind::Negative, format!("a width is {width}"))
-                    .expected("nought or more"),
-            );
-        }
-        sum = sum + width.in_base() * weigh(i);
-    }
-    if sum.is_zero() {
-        return Err(
-            Fault::new(FaultKind::Zero, "every width is nought").expected("a width above nought")
-        );
-    }
-    let shown = widths
-        .iter()
-        .map(Quantity::short)
-        .collect::<Vec<_>>()
-        .join(" + ");
-    let sum_shown = in_length(&sum, &first.unit);
-    let result = in_unit(&(sum * distance), &unit);
-    let how = match rule {
-        Rule::Strips => "sum of the widths",
-        Rule::Ends => "sum of the widths, the two ends counted half",
-        Rule::Simpson => "widths weighted 1, 4, 2, ..., 4, 1 and divided by 3",
-    };
-    Ok(Worked::new(
-        result.clone(),
-        vec![
-            format!("{how}: {shown} -> {}", sum_shown.short()),
-            format!(
-                "{} x spacing {} = {}",
-                sum_shown.short(),
-                spacing.short(),
-                result.short()
-            ),
-        ],
-    ))
 }
 
 fn half() -> Exact {

@@ -2,12 +2,13 @@
 //! between the label and the measuring cup. Decimals alone would not do: a rate per acre taken to
 //! 1,000 sq ft divides by 43.56, and that has no finite decimal. Nothing here can overflow.
 
+mod ops;
+
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{One, Signed, Zero};
 use serde::{Serialize, Serializer};
 use std::fmt;
-use std::ops::{Add, Mul, Neg, Sub};
 
 /// Digits shown when a figure has no short exact decimal.
 const SHOWN_DIGITS: usize = 12;
@@ -196,7 +197,8 @@ impl Exact {
     /// Rounded to so many significant digits, with trailing noughts cut; whole digits are never lost.
     #[must_use]
     pub fn to_digits(&self, digits: usize) -> String {
-        self.to_places(digits.saturating_sub_signed(self.leading_place()))
+        let places = digits.cast_signed() - self.leading_place();
+        self.to_places(usize::try_from(places).unwrap_or(0))
     }
 
     /// Nearest `f64`, for drawing and for tests; never used in a calculation.
@@ -250,71 +252,12 @@ impl Serialize for Exact {
     }
 }
 
-impl From<i64> for Exact {
-    fn from(n: i64) -> Self {
-        Self(BigRational::from_integer(n.into()))
-    }
-}
-
-impl From<i32> for Exact {
-    fn from(n: i32) -> Self {
-        Self::from(i64::from(n))
-    }
-}
-
-impl From<u64> for Exact {
-    fn from(n: u64) -> Self {
-        Self(BigRational::from_integer(n.into()))
-    }
-}
-
-impl From<i128> for Exact {
-    fn from(n: i128) -> Self {
-        Self(BigRational::from_integer(n.into()))
-    }
-}
-
-macro_rules! operator {
-    ($trait:ident, $method:ident) => {
-        impl $trait<&Exact> for &Exact {
-            type Output = Exact;
-            fn $method(self, other: &Exact) -> Exact {
-                Exact($trait::$method(&self.0, &other.0))
-            }
-        }
-        impl $trait<Exact> for Exact {
-            type Output = Exact;
-            fn $method(self, other: Exact) -> Exact {
-                $trait::$method(&self, &other)
-            }
-        }
-        impl $trait<&Exact> for Exact {
-            type Output = Exact;
-            fn $method(self, other: &Exact) -> Exact {
-                $trait::$method(&self, other)
-            }
-        }
-    };
-}
-operator!(Add, add);
-operator!(Sub, sub);
-operator!(Mul, mul);
-
-impl Neg for Exact {
-    type Output = Exact;
-    fn neg(self) -> Exact {
-        Exact(-self.0)
-    }
-}
-
-impl std::iter::Sum for Exact {
-    fn sum<I: Iterator<Item = Exact>>(iter: I) -> Exact {
-        iter.fold(Exact::zero(), |total, next| total + next)
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test that cannot go on should stop where it is"
+    )]
     use super::*;
 
     fn n(text: &str) -> Exact {
