@@ -95,7 +95,7 @@ pub enum Command {
         /// What each nozzle gave in the same time
         #[arg(required = true)]
         catches: Vec<String>,
-        /// Deviation in percent above which a tip is to be cleaned or changed
+        /// Deviation in percent above which a tip is to be cleaned or changed (common practice: 5 or 10)
         #[arg(long, default_value = "10")]
         limit: String,
     },
@@ -216,7 +216,7 @@ pub struct Spreader {
     /// The lawn is crossed twice, at half the rate each time
     #[arg(long, requires = "rate")]
     twice: bool,
-    /// Deviation in percent that is let pass
+    /// Deviation in percent that is let pass (common practice)
     #[arg(long, default_value = "10")]
     limit: String,
 }

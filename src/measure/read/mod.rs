@@ -193,25 +193,26 @@ impl Reader<'_> {
 
     /// `80 ft 6 in`, `1 lb 4 oz`: a smaller unit of the same kind may follow.
     fn add_parts(&mut self, mut sum: Quantity) -> Result<Quantity, Fault> {
-        let mut smallest = sum.unit.factor();
+        let mut last = sum.clone();
         while let Some(part) = number(self.text, self.rest)? {
             if sum.unit.per.is_some() {
                 return Err(self.trailing());
             }
             self.rest = &self.rest[part.tokens..];
-            let (unit, _) = self.top_unit()?;
+            let (unit, row) = self.top_unit()?;
+            self.check_comma(&part, row)?;
             let at = part.at.start..self.text.len();
-            if unit.kind() != sum.kind() || unit.factor() >= smallest || unit.per.is_some() {
-                return Err(Fault::at(
-                    FaultKind::Trailing,
-                    self.text,
-                    at,
-                    format!("`{unit}` cannot follow `{}` here", sum.unit),
-                )
-                .expected("one figure, or parts in falling units of one kind, such as 5 ft 6 in"));
+            let part = Quantity::new(part.value, unit);
+            if !continues(&last, &part) {
+                let message = format!("`{part}` cannot follow `{last}` here");
+                return Err(
+                    Fault::at(FaultKind::Trailing, self.text, at, message).expected(
+                        "one figure, or parts in falling units of one kind, such as 5 ft 6 in",
+                    ),
+                );
             }
-            smallest = unit.factor();
-            sum = sum.plus(&Quantity::new(part.value, unit))?;
+            sum = sum.plus(&part)?;
+            last = part;
         }
         Ok(sum)
     }
@@ -335,4 +336,19 @@ impl Reader<'_> {
             Err(self.trailing())
         }
     }
+}
+
+/// May `part` stand after `before`, as 6 in after 5 ft? It must be of the same kind, in a smaller unit
+/// and less than one of the unit before; and only the last part may be broken.
+fn continues(before: &Quantity, part: &Quantity) -> bool {
+    let summed = matches!(
+        before.kind().top,
+        Base::Length | Base::Volume | Base::Weight | Base::Time
+    );
+    summed
+        && part.kind() == before.kind()
+        && part.kind().per.is_none()
+        && before.value.is_whole()
+        && part.in_base() < before.unit.factor()
+        && part.unit.factor() < before.unit.factor()
 }

@@ -100,6 +100,11 @@ impl Reader<'_> {
                     .expected("more than nought after `per`"),
             );
         }
+        if !count.value.is_short_decimal() {
+            let message = "a rate per thirds or sixths cannot be printed exactly";
+            return Err(Fault::at(FaultKind::Number, self.text, count.at, message)
+                .expected("a whole number or a decimal after `per`"));
+        }
         Ok(Some((count.value, per)))
     }
 
