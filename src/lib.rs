@@ -1,9 +1,11 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
+pub mod amounts;
 pub mod choose;
 pub mod identify;
 pub mod key;
 pub mod knowledge;
+pub mod measure;
 pub mod note;
 pub mod treatment;
 pub mod visit;

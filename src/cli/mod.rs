@@ -5,6 +5,7 @@ mod identify;
 mod keep;
 mod key;
 mod knowledge;
+mod measure;
 mod output;
 mod questions;
 mod treat;
@@ -33,6 +34,8 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// Areas, sprayer, spreader, tank: the working shown step by step
+    Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph
     Key(key::Arguments),
     /// Check, list and show what the tool knows
@@ -48,6 +51,7 @@ pub fn run() -> ExitCode {
         Command::Treat(own) => treat::run(own, folder),
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
+        Command::Measure(own) => measure::run(own, &mut std::io::stdout().lock()),
         Command::Key(own) => key::run(own, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
