@@ -131,7 +131,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--air-temp",
                 "84",
             ],
-            "no unit",
+            "such as 72F or 22C",
         ),
         (
             &[
@@ -143,7 +143,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--air-temp",
                 "840F",
             ],
-            "no air temperature",
+            "no temperature",
         ),
         (
             &[
