@@ -6,7 +6,9 @@
 //!   a bare listing); among equals the most cautious.
 //!
 //! An independent recollection (a row with `confidence`) is a second vote on a value that rests on memory. It can make the
-//! value more cautious, never less, and alone it proves nothing.
+//! value more cautious, never less, and alone it proves nothing. So a value on which two recollections disagree never
+//! opens a gate: between tolerant and intermediate it counts as intermediate, between usable and not usable as not usable,
+//! and it ranks behind everything that is not disputed.
 use super::Knowledge;
 use super::form::active::{
     Active, Confidence, Control, ControlRow, Timing, Tolerance, ToleranceRow,
@@ -65,6 +67,17 @@ pub struct Verdict<R> {
     pub sources: Vec<String>,
 }
 
+/// What statements come to, without their words: what a decision needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Weighed<R> {
+    /// The rating that counts.
+    pub rating: R,
+    /// Kind of evidence behind it.
+    pub evidence: Evidence,
+    /// How firmly it stands.
+    pub standing: Standing,
+}
+
 impl Knowledge {
     /// How a grass at a stage stands an active. `None`: no statement, so nothing is proven.
     #[must_use]
@@ -89,15 +102,35 @@ impl Knowledge {
             .iter()
             .filter(|r| r.turf == turf && r.stage == stage)
             .collect();
-        let (second, first): (Vec<_>, Vec<_>) =
-            here.into_iter().partition(|r| r.confidence.is_some());
-        let worst = first.iter().map(|r| r.rating).max()?;
-        let evidence = first
-            .iter()
+        let weighed = self.weigh_tolerance(&here)?;
+        Some(Verdict {
+            rating: weighed.rating,
+            evidence: weighed.evidence,
+            standing: weighed.standing,
+            // A condition of any statement may be the one that keeps the grass alive, so none is left out.
+            conditions: distinct(here.iter().filter_map(|r| r.condition.clone())),
+            sources: distinct(
+                here.iter()
+                    .filter(|r| r.rating == weighed.rating)
+                    .flat_map(|r| r.source.iter().cloned()),
+            ),
+        })
+    }
+
+    /// What statements about one grass at one stage come to, without their words.
+    #[must_use]
+    pub fn weigh_tolerance(&self, here: &[&ToleranceRow]) -> Option<Weighed<Tolerance>> {
+        let first = || here.iter().filter(|r| r.confidence.is_none());
+        let worst = first().map(|r| r.rating).max()?;
+        let evidence = first()
             .filter(|r| r.rating == worst)
             .map(|r| self.evidence(&r.source))
             .min()?;
-        let vote = second.iter().map(|r| r.rating).max();
+        let vote = here
+            .iter()
+            .filter(|r| r.confidence.is_some())
+            .map(|r| r.rating)
+            .max();
         let (rating, standing) = match (evidence, vote) {
             (Evidence::Published, _) => (worst, Standing::Published),
             (Evidence::Practice, _) => (worst, Standing::Practice),
@@ -105,19 +138,10 @@ impl Knowledge {
             (Evidence::Memory, Some(vote)) if vote == worst => (worst, Standing::AgreedMemory),
             (Evidence::Memory, Some(vote)) => (worst.max(vote), Standing::Disputed),
         };
-        let deciding = || first.iter().chain(&second).filter(|r| r.rating == rating);
-        Some(Verdict {
+        Some(Weighed {
             rating,
             evidence,
             standing,
-            // A condition of any statement may be the one that keeps the grass alive, so none is left out.
-            conditions: distinct(
-                first
-                    .iter()
-                    .chain(&second)
-                    .filter_map(|r| r.condition.clone()),
-            ),
-            sources: distinct(deciding().flat_map(|r| r.source.iter().cloned())),
         })
     }
 
@@ -139,21 +163,40 @@ impl Knowledge {
             .iter()
             .filter(|r| r.weed == weed && r.timing == timing)
             .collect();
-        let (second, first): (Vec<_>, Vec<_>) =
-            here.into_iter().partition(|r| r.confidence.is_some());
-        let evidence = first.iter().map(|r| self.evidence(&r.source)).min()?;
-        let best: Vec<_> = first
-            .iter()
-            .filter(|r| self.evidence(&r.source) == evidence)
-            .collect();
-        let graded = best.iter().any(|r| !r.ungraded);
-        let used: Vec<_> = best
+        let weighed = self.weigh_control(&here)?;
+        let used: Vec<&ControlRow> = self.deciding(&here).collect();
+        Some(Verdict {
+            rating: weighed.rating,
+            evidence: weighed.evidence,
+            standing: weighed.standing,
+            conditions: distinct(used.iter().filter_map(|r| r.condition.clone())),
+            sources: distinct(used.iter().flat_map(|r| r.source.iter().cloned())),
+        })
+    }
+
+    /// The statements about one weed and timing that decide: those of the best evidence, grades before bare listings.
+    pub fn deciding<'r>(&self, here: &[&'r ControlRow]) -> impl Iterator<Item = &'r ControlRow> {
+        let first = || here.iter().copied().filter(|r| r.confidence.is_none());
+        let evidence = first().map(|r| self.evidence(&r.source)).min();
+        let best = |r: &ControlRow| Some(self.evidence(&r.source)) == evidence;
+        let graded = first().any(|r| best(r) && !r.ungraded);
+        first()
+            .filter(|r| best(r) && !(graded && r.ungraded))
+            .collect::<Vec<_>>()
             .into_iter()
-            .filter(|r| !graded || !r.ungraded)
-            .collect();
-        let worst = used.iter().map(|r| r.rating).min()?;
+    }
+
+    /// What statements about one weed and timing come to, without their words.
+    #[must_use]
+    pub fn weigh_control(&self, here: &[&ControlRow]) -> Option<Weighed<Control>> {
+        let evidence = here
+            .iter()
+            .filter(|r| r.confidence.is_none())
+            .map(|r| self.evidence(&r.source))
+            .min()?;
+        let worst = self.deciding(here).map(|r| r.rating).min()?;
         // A weak vote neither confirms nor disputes.
-        let vote = second
+        let vote = here
             .iter()
             .filter(|r| r.confidence > Some(Confidence::Low))
             .map(|r| r.rating)
@@ -165,12 +208,10 @@ impl Knowledge {
             (Evidence::Memory, Some(vote)) if vote == worst => (worst, Standing::AgreedMemory),
             (Evidence::Memory, Some(vote)) => (worst.min(vote), Standing::Disputed),
         };
-        Some(Verdict {
+        Some(Weighed {
             rating,
             evidence,
             standing,
-            conditions: distinct(used.iter().filter_map(|r| r.condition.clone())),
-            sources: distinct(used.iter().flat_map(|r| r.source.iter().cloned())),
         })
     }
 }

@@ -55,6 +55,12 @@ pub struct Stage {
     /// Other spellings that people type.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub aliases: Many,
+    /// Whether grass at this stage is new: limits on its age then have to be known to be kept.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub young: bool,
+    /// Weeks since seeding or sodding, first and last, before which grass cannot be at this stage.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_weeks: Option<Figure>,
     /// How to tell it.
     pub help: String,
 }
@@ -107,6 +113,9 @@ pub struct Situation {
     /// Other spellings (`water`).
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub aliases: Many,
+    /// What the cautions of single actives are about that count here (`groundwater`, `tree-roots`).
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub touches: Many,
     /// The question put to the user; missing where the tool knows by itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub question: Option<String>,
