@@ -2,7 +2,7 @@
 //!
 //! The file is plain YAML that can be written by hand, replayed (`ligule treat --answers FILE`) and resumed: what is
 //! missing is asked for.
-use crate::choose::Applicator;
+use crate::choose::{Applicator, Soil, WeedStage};
 use crate::knowledge::form::common::Many;
 use jiff::civil::Date;
 use serde::de::{self, SeqAccess, Visitor};
@@ -59,7 +59,28 @@ pub struct Lawn {
     /// What is near: situations of the site. `none` for nothing, so that it is not asked again.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub near: Many,
-    /// Air temperature with its unit, `72F` or `22C`.
+    /// The cultivar, where it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cultivar: Option<String>,
+    /// Weeks since the grass was seeded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seeded_weeks_ago: Option<f64>,
+    /// Weeks since sod, sprigs or plugs were laid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sodded_weeks_ago: Option<f64>,
+    /// How often new grass has been mown.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mowings: Option<u32>,
+    /// Weeks until seed is to be sown or the lawn overseeded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seeding_in_weeks: Option<f64>,
+    /// Moisture of the soil.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub soil: Option<Soil>,
+    /// Use of the lawn: a key of the book's cover thresholds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lawn_use: Option<String>,
+    /// Air temperature with its unit, `72F`, `22C` or `60F to 84F`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub air_temperature: Option<String>,
 }
@@ -71,6 +92,12 @@ pub struct Plant {
     /// The weed, where the user knows it or settled on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weed: Option<String>,
+    /// Percent of the ground that it covers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cover_percent: Option<f64>,
+    /// How far it has come.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stage: Option<WeedStage>,
     /// Trait to state; several states mean "either". Measures are plain numbers.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub observed: BTreeMap<String, Typed>,

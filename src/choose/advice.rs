@@ -1,11 +1,10 @@
 //! What goes with every choice: leaving it, doing without chemicals, cautions, and whom to ask.
 use super::Treatable;
-use super::gates::{touches, weed_name};
 use super::request::Request;
+use super::time;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::{Remark, Sources};
 use crate::knowledge::form::place::Severity;
-use crate::knowledge::form::plant::Weed;
 use crate::knowledge::form::source::Evidence;
 use crate::words::and_list;
 use serde::Serialize;
@@ -42,23 +41,6 @@ pub struct CautionLine {
     /// What it is about.
     pub about: String,
     /// The sentence.
-    pub text: String,
-    /// How much it weighs.
-    pub severity: Severity,
-    /// Kind of evidence.
-    pub evidence: Evidence,
-    /// Ids of sources.
-    pub sources: Vec<String>,
-}
-
-/// Something to ask an authority.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct LawLine {
-    /// The place.
-    pub place: String,
-    /// What it is about.
-    pub topic: String,
-    /// The sentence, worded as a question to the authority.
     pub text: String,
     /// How much it weighs.
     pub severity: Severity,
@@ -126,6 +108,13 @@ pub fn without_chemicals(book: &Knowledge, request: &Request) -> Vec<Advice> {
     found
 }
 
+fn weed_name<'a>(book: &'a Knowledge, id: &'a str) -> &'a str {
+    book.weeds
+        .get(id)
+        .and_then(|w| w.names.first())
+        .map_or(id, String::as_str)
+}
+
 fn verdict(words: &str) -> String {
     match words {
         "poor" => "works poorly".to_owned(),
@@ -148,11 +137,6 @@ fn remark_line(book: &Knowledge, weed: Option<&str>, kind: &str, remark: &Remark
     )
 }
 
-/// States of a trait that mean a plant dies within the year.
-const DIES_WITHIN_A_YEAR: &str = "annual";
-/// The trait that says how long a plant lives. A book without it gives no advice on dying plants.
-pub(crate) const LIFE_TRAIT: &str = "life_cycle";
-
 /// Leave annuals alone that are about to die by themselves, or that are not up at all in this month.
 pub fn leave_it(book: &Knowledge, request: &Request) -> LeaveIt {
     let nothing = |why: &str| LeaveIt {
@@ -167,7 +151,7 @@ pub fn leave_it(book: &Knowledge, request: &Request) -> LeaveIt {
         let Some(weed) = book.weeds.get(id) else {
             continue;
         };
-        match ending(weed, month) {
+        match time::dying(weed, month) {
             Some(true) => dying.push(weed_name(book, id)),
             _ if request.weeds.len() == 1 => return nothing("this plant goes on growing for now"),
             _ => return nothing("at least one of these plants goes on growing for now"),
@@ -184,20 +168,6 @@ pub fn leave_it(book: &Knowledge, request: &Request) -> LeaveIt {
             if dying.len() == 1 { "is" } else { "are" },
         ),
     }
-}
-
-/// Whether the plant is annual and ends its season in this month or the next; `None` where the book does not say.
-fn ending(weed: &Weed, month: u8) -> Option<bool> {
-    let life = weed.traits.get(LIFE_TRAIT)?;
-    let annual = !life.is.is_empty()
-        && life.is.iter().all(|s| s.contains(DIES_WITHIN_A_YEAR))
-        && life.sometimes.is_empty();
-    let months = &weed.seen.growing.as_ref()?.months;
-    if months.len() >= 11 || !months.contains(&month) {
-        return Some(false);
-    }
-    let next = |m: u8| if m == 12 { 1 } else { m + 1 };
-    Some(annual && !(months.contains(&next(month)) && months.contains(&next(next(month)))))
 }
 
 /// Cautions of the site and the job, and those of the actives on offer.
@@ -224,7 +194,7 @@ pub fn cautions(book: &Knowledge, request: &Request, options: &[Treatable]) -> V
                 || c.when
                     .situations
                     .iter()
-                    .any(|s| job.contains(&s.as_str()) || request.near.contains(s));
+                    .any(|s| job.contains(&s.as_str()) || request.is_near(s));
             active && here
         })
         .map(|c| CautionLine {
@@ -240,84 +210,32 @@ pub fn cautions(book: &Knowledge, request: &Request, options: &[Treatable]) -> V
     lines
 }
 
-/// What to ask the authorities of the place and the places around it.
-pub fn law(book: &Knowledge, request: &Request, options: &[Treatable]) -> Vec<LawLine> {
-    let mut lines = Vec::new();
-    for place in request
-        .places(book)
-        .into_iter()
-        .filter_map(|id| book.places.get(id))
-    {
-        for rule in place
-            .rules
-            .iter()
-            .filter(|r| touches(r.applies_to, request.applicator))
-        {
-            let touched = rule.actives.is_empty()
-                || options
-                    .iter()
-                    .any(|o| o.actives.iter().any(|a| rule.actives.contains(a)));
-            if touched {
-                lines.push(line(
-                    book,
-                    &place.name,
-                    &rule.topic,
-                    &rule.says,
-                    rule.note.as_ref(),
-                    &rule.verify_with,
-                    rule.severity,
-                    &rule.source,
-                ));
-            }
-        }
-        for limit in place
-            .active_limits
-            .iter()
-            .filter(|l| touches(l.applies_to, request.applicator))
-        {
-            let touched = limit
-                .actives
-                .iter()
-                .any(|a| a == "all" || options.iter().any(|o| o.actives.contains(a)));
-            if touched {
-                lines.push(line(
-                    book,
-                    &place.name,
-                    "active limits",
-                    &limit.says,
-                    limit.site.as_ref(),
-                    &limit.verify_with,
-                    limit.severity,
-                    &limit.source,
-                ));
+/// What the book says of treating weeds in these grasses, the cultivar that was named first.
+pub fn grass_notes(book: &Knowledge, request: &Request) -> Vec<Advice> {
+    let mut found = Vec::new();
+    for turf in request.turf.iter().filter_map(|id| book.turf.get(id)) {
+        let named = |remark: &&Remark| {
+            let text = remark.text.to_lowercase();
+            request
+                .cultivar
+                .as_ref()
+                .is_some_and(|c| !c.trim().is_empty() && text.contains(&c.trim().to_lowercase()))
+        };
+        let (own, other): (Vec<&Remark>, Vec<&Remark>) = turf.cultivars.iter().partition(named);
+        for (about, remarks) in [
+            ("your cultivar", own),
+            ("this grass", turf.weed_control.iter().collect()),
+            ("a cultivar", other),
+        ] {
+            for remark in remarks {
+                let note = remark
+                    .note
+                    .as_ref()
+                    .map_or(String::new(), |n| format!(" ({n})"));
+                let text = format!("{}{note}", remark.text);
+                found.push(advice(book, None, about, text, &remark.source));
             }
         }
     }
-    lines.sort_by_key(|l| std::cmp::Reverse(l.severity));
-    lines
-}
-
-#[expect(
-    clippy::too_many_arguments,
-    reason = "the fields of a row, named at the only two calls"
-)]
-fn line(
-    book: &Knowledge,
-    place: &str,
-    topic: &str,
-    says: &str,
-    note: Option<&String>,
-    ask: &str,
-    severity: Severity,
-    source: &Sources,
-) -> LawLine {
-    let note = note.map_or(String::new(), |n| format!(" ({n})"));
-    LawLine {
-        place: place.to_owned(),
-        topic: topic.to_owned(),
-        text: format!("Check with {ask}: {}{note}", says.trim_end_matches('.')),
-        severity,
-        evidence: book.evidence(source),
-        sources: source.to_vec(),
-    }
+    found
 }

@@ -1,289 +1,271 @@
-//! The fewest actives, at most three, that deal with all the weeds and may share a tank.
-use super::Excluded;
-use super::gates::{Reason, weed_name};
-use super::request::Request;
-use crate::knowledge::Knowledge;
-use crate::knowledge::form::active::{Control, Mixture, Timing};
-use crate::knowledge::form::lists::{Effect as Meeting, Interaction, Side};
-use crate::knowledge::verdict::Verdict;
-use crate::words::and_list;
-use petgraph::graph::{NodeIndex, UnGraph};
+//! The fewest actives, at most three, that deal with as many of the weeds as possible and may share a tank.
+use super::gates::{Effect, Gate, Here, Reason, shut};
+use super::index::Chooser;
+use crate::knowledge::form::active::Tolerance;
 use std::collections::BTreeSet;
 
 /// At most this many actives in one option.
-const MOST_ACTIVES: usize = 3;
+pub const MOST_ACTIVES: usize = 3;
 
-/// What one active does on each weed of the request, before or after the weeds come up.
-#[derive(Debug, Clone)]
-pub struct Effect {
-    /// Id of the active.
-    pub active: String,
-    /// Whether this is about use before the weeds come up.
-    pub pre: bool,
-    /// For each weed the timing and the verdict, at least fair; `None` where it does not deal with the weed.
-    pub on: Vec<Option<(Timing, Verdict<Control>)>>,
+/// Why actives must not stand in one tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Apart {
+    /// This interaction of the book.
+    Interaction(usize),
+    /// This mixture of the book hurts this grass of the request.
+    Mixture(usize, usize),
 }
 
-/// Actives that deal with the weeds together.
-#[derive(Debug, Clone)]
-pub struct Cover<'a> {
-    /// The actives.
-    pub effects: Vec<&'a Effect>,
-    /// The mixture of the book that this is, if it is one.
-    pub mixture: Option<&'a Mixture>,
+impl Apart {
+    /// The reason code.
+    #[must_use]
+    pub fn reason(self) -> Reason {
+        match self {
+            Self::Interaction(_) => Reason::TankConflict,
+            Self::Mixture(..) => Reason::TurfInjured,
+        }
+    }
 }
 
-/// What the search found.
-pub struct Found<'a> {
-    /// Covers of as many weeds as can be covered.
-    pub covers: Vec<Cover<'a>>,
-    /// Actives that passed every gate but are part of no cover, and sets that may not share a tank.
-    pub excluded: Vec<Excluded>,
-    /// Weeds that nothing here deals with.
-    pub uncovered: Vec<String>,
+/// What the search found. Sets hold places in the list of effects, ascending by active.
+#[derive(Debug, Default)]
+pub struct Found {
+    /// Covers: all smallest ones before and all smallest ones after emergence, and known mixtures that do the same.
+    pub covers: Vec<Vec<usize>>,
+    /// Sets of actives that would have been covers, kept apart.
+    pub apart: BTreeSet<(Vec<usize>, Apart)>,
 }
 
-/// Searches all sets of one, two and three candidates. The work is small: a few dozen candidates pass the gates.
-pub fn search<'a>(book: &'a Knowledge, request: &Request, candidates: &'a [Effect]) -> Found<'a> {
-    let coverable: Vec<usize> = (0..request.weeds.len())
-        .filter(|&weed| candidates.iter().any(|c| c.on[weed].is_some()))
-        .collect();
-    let tank = Tank::new(book, candidates);
-    let mut covers = Vec::new();
-    let mut conflicts = BTreeSet::new();
+/// Searches all sets of one, two and three effects of the same time. The work is small: a few dozen pass the gates.
+pub(super) fn search(chooser: &Chooser<'_>, here: &Here<'_>, effects: &[Effect]) -> Found {
+    let mut found = Found::default();
     for pre in [false, true] {
-        let of_time: Vec<usize> = (0..candidates.len())
-            .filter(|&c| candidates[c].pre == pre)
+        let of_time: Vec<usize> = (0..effects.len())
+            .filter(|&e| effects[e].pre == pre)
             .collect();
-        let sets = smallest(&of_time, &coverable, candidates, &tank, &mut conflicts);
-        covers.extend(sets.into_iter().map(|set| cover(book, candidates, &set)));
-        covers.extend(mixtures(book, &of_time, &coverable, candidates, &tank));
-    }
-    covers.dedup_by(|a, b| key(a) == key(b));
-    let mut seen = BTreeSet::new();
-    covers.retain(|c| seen.insert(key(c)));
-    let used: BTreeSet<&str> = covers
-        .iter()
-        .flat_map(|c| c.effects.iter().map(|e| e.active.as_str()))
-        .collect();
-    let mut excluded: Vec<Excluded> = conflicts
-        .into_iter()
-        .map(|(actives, detail)| Excluded {
-            actives,
-            reason: Reason::TankConflict,
-            detail,
-        })
-        .collect();
-    let left: BTreeSet<&str> = candidates
-        .iter()
-        .map(|c| c.active.as_str())
-        .filter(|id| !used.contains(id))
-        .collect();
-    excluded.extend(
-        left.into_iter()
-            .map(|id| not_needed(book, request, candidates, id)),
-    );
-    let uncovered = (0..request.weeds.len())
-        .filter(|weed| !coverable.contains(weed))
-        .map(|weed| request.weeds[weed].clone())
-        .collect();
-    Found {
-        covers,
-        excluded,
-        uncovered,
-    }
-}
-
-fn key(cover: &Cover<'_>) -> (bool, Vec<String>) {
-    (
-        cover.effects.first().is_some_and(|e| e.pre),
-        cover.effects.iter().map(|e| e.active.clone()).collect(),
-    )
-}
-
-fn covers(set: &[usize], weeds: &[usize], candidates: &[Effect]) -> bool {
-    weeds
-        .iter()
-        .all(|&weed| set.iter().any(|&c| candidates[c].on[weed].is_some()))
-}
-
-/// All covers of the smallest size; a partner that adds nothing makes a set no cover.
-fn smallest(
-    of_time: &[usize],
-    weeds: &[usize],
-    candidates: &[Effect],
-    tank: &Tank,
-    conflicts: &mut BTreeSet<(Vec<String>, String)>,
-) -> Vec<Vec<usize>> {
-    if weeds.is_empty() {
-        return Vec::new();
-    }
-    for size in 1..=MOST_ACTIVES {
-        let mut found = Vec::new();
-        let mut set = Vec::new();
-        choose_sets(of_time, size, 0, &mut set, &mut |set| {
-            if !covers(set, weeds, candidates) {
-                return;
+        if of_time.is_empty() {
+            continue;
+        }
+        let mut search = Search {
+            effects,
+            of_time: &of_time,
+            shared: Shared::new(chooser, here, effects, &of_time),
+            most: 0,
+            best: Vec::new(),
+            clashes: Vec::new(),
+        };
+        search.run();
+        for set in search.mixtures(chooser) {
+            if !search.best.contains(&set) {
+                search.best.push(set);
             }
-            match tank.conflict(set) {
-                None => found.push(set.to_vec()),
-                Some(why) => {
-                    let actives = set.iter().map(|&c| candidates[c].active.clone()).collect();
-                    conflicts.insert((actives, why));
-                }
-            }
-        });
-        if !found.is_empty() {
-            return found;
+        }
+        found.covers.append(&mut search.best);
+        for (set, why) in search.clashes {
+            let actives = set.iter().map(|&e| effects[e].active).collect();
+            found.apart.insert((actives, why));
         }
     }
-    Vec::new()
-}
-
-fn choose_sets(
-    from: &[usize],
-    size: usize,
-    start: usize,
-    set: &mut Vec<usize>,
-    take: &mut impl FnMut(&[usize]),
-) {
-    if set.len() == size {
-        return take(set);
-    }
-    for index in start..from.len() {
-        set.push(from[index]);
-        choose_sets(from, size, index + 1, set, take);
-        set.pop();
-    }
-}
-
-/// Mixtures of the book whose every partner passed the gates and that deal with all the weeds, be it more than the fewest.
-fn mixtures<'a>(
-    book: &'a Knowledge,
-    of_time: &[usize],
-    weeds: &[usize],
-    candidates: &'a [Effect],
-    tank: &Tank,
-) -> Vec<Cover<'a>> {
-    let mut found = Vec::new();
-    for mixture in book
-        .mixtures
-        .iter()
-        .filter(|m| m.sold_together.is_some() && m.actives.len() > 1)
-    {
-        let set: Option<Vec<usize>> = mixture
-            .actives
-            .iter()
-            .map(|id| {
-                of_time
-                    .iter()
-                    .copied()
-                    .find(|&c| &candidates[c].active == id)
-            })
-            .collect();
-        if let Some(set) = set
-            && !weeds.is_empty()
-            && covers(&set, weeds, candidates)
-            && tank.conflict(&set).is_none()
-            && mixture.actives.len() <= MOST_ACTIVES
-        {
-            found.push(cover(book, candidates, &set));
-        }
-    }
+    // What leaves more weeds than the best of either time is no option; a programme may still use it.
+    let dealt = |set: &Vec<usize>| {
+        let deals = set.iter().fold(0, |m: u64, &e| m | effects[e].deals);
+        deals.count_ones()
+    };
+    let most = found.covers.iter().map(dealt).max().unwrap_or(0);
+    found.covers.retain(|set| dealt(set) == most);
     found
 }
 
-fn cover<'a>(book: &'a Knowledge, candidates: &'a [Effect], set: &[usize]) -> Cover<'a> {
-    let mut effects: Vec<&Effect> = set.iter().map(|&c| &candidates[c]).collect();
-    effects.sort_by(|a, b| a.active.cmp(&b.active));
-    let mixture = book.mixtures.iter().find(|m| {
-        m.actives.len() == effects.len() && effects.iter().all(|e| m.actives.contains(&e.active))
-    });
-    Cover { effects, mixture }
+struct Search<'s> {
+    effects: &'s [Effect],
+    of_time: &'s [usize],
+    shared: Shared,
+    /// Most weeds covered so far.
+    most: u32,
+    /// Sets that cover so many, none larger than needed.
+    best: Vec<Vec<usize>>,
+    /// Sets that would have been better or as good.
+    clashes: Vec<(Vec<usize>, Apart)>,
 }
 
-fn not_needed(book: &Knowledge, request: &Request, candidates: &[Effect], id: &str) -> Excluded {
-    let name = book.actives.get(id).map_or(id, |a| a.name.as_str());
-    let deals: Vec<&str> = (0..request.weeds.len())
-        .filter(|&weed| {
-            candidates
+impl Search<'_> {
+    fn run(&mut self) {
+        let all = self.of_time.iter().fold(0, |m, &e| m | self.effects[e].deals);
+        for size in 1..=MOST_ACTIVES {
+            if self.most == all.count_ones() {
+                break;
+            }
+            let before = self.most;
+            let mut larger = Larger {
+                least: before + 1,
+                sets: Vec::new(),
+            };
+            self.extend(size, 0, &mut Vec::new(), 0, &mut larger);
+            if larger.least > before && !larger.sets.is_empty() {
+                self.most = larger.least;
+                self.best = larger.sets;
+            }
+        }
+    }
+
+    /// All sets of `size` that cover at least as many weeds as the best so far of this size.
+    fn extend(
+        &mut self,
+        size: usize,
+        start: usize,
+        set: &mut Vec<usize>,
+        deals: u64,
+        larger: &mut Larger,
+    ) {
+        for index in start..self.of_time.len() {
+            let effect = self.of_time[index];
+            let together = deals | self.effects[effect].deals;
+            // A partner that adds nothing makes a set larger than it needs to be.
+            if together == deals {
+                continue;
+            }
+            set.push(effect);
+            if set.len() < size {
+                self.extend(size, index + 1, set, together, larger);
+            } else if together.count_ones() >= larger.least {
+                match self.shared.clash(set) {
+                    Some((pair, why)) => {
+                        if !self.clashes.iter().any(|(p, w)| *p == pair && *w == why) {
+                            self.clashes.push((pair, why));
+                        }
+                    }
+                    None => larger.take(set, together.count_ones()),
+                }
+            }
+            set.pop();
+        }
+    }
+
+    /// Mixtures sold as one product whose every partner passed the gates and that cover as much, be it more than the fewest.
+    fn mixtures(&self, chooser: &Chooser<'_>) -> Vec<Vec<usize>> {
+        let mut found = Vec::new();
+        let sizes = 2..=MOST_ACTIVES;
+        for mix in chooser
+            .mixtures
+            .iter()
+            .filter(|m| m.sold && sizes.contains(&m.actives.len()))
+        {
+            let set: Option<Vec<usize>> = mix
+                .actives
                 .iter()
-                .any(|c| c.active == id && c.on[weed].is_some())
-        })
-        .map(|weed| weed_name(book, &request.weeds[weed]))
-        .collect();
-    Excluded {
-        actives: vec![id.to_owned()],
-        reason: Reason::NotNeeded,
-        detail: format!(
-            "{name} deals with {} only; the options deal with all that can be dealt with in fewer actives",
-            and_list(&deals)
-        ),
+                .map(|a| {
+                    self.of_time
+                        .iter()
+                        .copied()
+                        .find(|&e| self.effects[e].active == *a)
+                })
+                .collect();
+            let Some(set) = set else { continue };
+            let deals = set.iter().fold(0, |m, &e| m | self.effects[e].deals);
+            if deals.count_ones() >= self.most && self.most > 0 && self.shared.clash(&set).is_none()
+            {
+                found.push(set);
+            }
+        }
+        found
     }
 }
 
-/// Candidates as nodes, an edge for every pair that must not share a tank.
-struct Tank {
-    graph: UnGraph<usize, String>,
-    nodes: Vec<NodeIndex>,
+/// The sets of one size that cover the most.
+struct Larger {
+    least: u32,
+    sets: Vec<Vec<usize>>,
 }
 
-impl Tank {
-    fn new(book: &Knowledge, candidates: &[Effect]) -> Self {
-        let mut graph = UnGraph::new_undirected();
-        let nodes: Vec<NodeIndex> = (0..candidates.len()).map(|c| graph.add_node(c)).collect();
-        for first in 0..candidates.len() {
-            for second in first + 1..candidates.len() {
-                if let Some(why) =
-                    conflict(book, &candidates[first].active, &candidates[second].active)
+impl Larger {
+    fn take(&mut self, set: &[usize], covered: u32) {
+        if covered > self.least {
+            self.sets.clear();
+            self.least = covered;
+        }
+        self.sets.push(set.to_vec());
+    }
+}
+
+/// Which effects must not share a tank on this lawn.
+struct Shared {
+    /// Pairs, by place in the list of effects.
+    pairs: Vec<Option<Apart>>,
+    width: usize,
+    /// Sets of which no option may hold all; the second list: at least one of these as well.
+    sets: Vec<(Vec<usize>, Vec<usize>, Apart)>,
+}
+
+impl Shared {
+    fn new(chooser: &Chooser<'_>, here: &Here<'_>, effects: &[Effect], of_time: &[usize]) -> Self {
+        let width = effects.len();
+        let mut pairs = vec![None; width * width];
+        let (book, turf) = (chooser.book, &here.request.turf);
+        let with = |active: usize| of_time.iter().copied().find(|&e| effects[e].active == active);
+        // Edges are few; pairs of effects would be many.
+        for &first in of_time {
+            for second in chooser.tank.neighbours(effects[first].active) {
+                let Some(second) = with(second) else { continue };
+                if let Some(i) =
+                    chooser
+                        .tank
+                        .apart(book, turf, effects[first].active, effects[second].active)
+                    && shut(Gate::TankPair)
                 {
-                    graph.add_edge(nodes[first], nodes[second], why);
+                    pairs[first * width + second] = Some(Apart::Interaction(i));
                 }
             }
         }
-        Self { graph, nodes }
+        let mut sets = Vec::new();
+        for (i, all, any) in chooser.tank.together(book, turf) {
+            let all: Option<Vec<usize>> = all.iter().map(|&a| with(a)).collect();
+            let any: Vec<usize> = any.iter().filter_map(|&a| with(a)).collect();
+            if let Some(all) = all
+                && !any.is_empty()
+                && shut(Gate::TankTogether)
+            {
+                sets.push((all, any, Apart::Interaction(*i)));
+            }
+        }
+        for mix in &chooser.mixtures {
+            let Some(turf) = injured(here, mix) else {
+                continue;
+            };
+            let all: Option<Vec<usize>> = mix.actives.iter().map(|&a| with(a)).collect();
+            if let Some(all) = all
+                && all.len() > 1
+                && shut(Gate::TankMixture)
+            {
+                sets.push((all, Vec::new(), Apart::Mixture(mix.number, turf)));
+            }
+        }
+        Self { pairs, width, sets }
     }
 
-    fn conflict(&self, set: &[usize]) -> Option<String> {
+    /// The part of the set that must not share a tank, and why.
+    fn clash(&self, set: &[usize]) -> Option<(Vec<usize>, Apart)> {
         for (place, &first) in set.iter().enumerate() {
             for &second in &set[place + 1..] {
-                if let Some(edge) = self.graph.find_edge(self.nodes[first], self.nodes[second]) {
-                    return self.graph.edge_weight(edge).cloned();
+                if let Some(why) = self.pairs[first * self.width + second] {
+                    return Some((vec![first, second], why));
                 }
             }
         }
-        None
+        self.sets
+            .iter()
+            .find(|(all, any, _)| {
+                all.iter().all(|e| set.contains(e))
+                    && (any.is_empty() || any.iter().any(|e| set.contains(e) && !all.contains(e)))
+            })
+            .map(|(_, _, why)| (set.to_vec(), *why))
     }
 }
 
-/// Why two actives must not share a tank: one works against the other, or a source says to keep them apart.
-pub fn conflict(book: &Knowledge, first: &str, second: &str) -> Option<String> {
-    book.interactions
-        .iter()
-        .filter(|i| matches!(i.effect, Meeting::Antagonism | Meeting::DoNotMix))
-        .find(|i| meets(book, i, first, second) || meets(book, i, second, first))
-        .map(|i| {
-            let remedy = i
-                .remedy
-                .as_ref()
-                .map_or(String::new(), |r| format!("; {r}"));
-            format!("{}{remedy}", i.text)
-        })
-}
-
-/// Whether two actives are the two sides of an interaction, in this order.
-pub fn meets(book: &Knowledge, interaction: &Interaction, first: &str, second: &str) -> bool {
-    on_side(book, &interaction.a, first) && on_side(book, &interaction.b, second)
-}
-
-fn on_side(book: &Knowledge, side: &Side, id: &str) -> bool {
-    // A side that means several actives together is not met by one of them.
-    if side.together {
-        return false;
-    }
-    side.actives.iter().any(|a| a == id)
-        || book
-            .actives
-            .get(id)
-            .is_some_and(|a| side.groups.contains(&a.group.is))
+/// The first grass of the request on which the book says that the mixture must not be used.
+fn injured(here: &Here<'_>, mix: &super::index::Mix) -> Option<usize> {
+    let stage = here.stage?;
+    here.turf.iter().position(|turf| {
+        turf.and_then(|turf| mix.tolerance(turf, stage))
+            .is_some_and(|w| w.rating > Tolerance::Intermediate)
+    })
 }

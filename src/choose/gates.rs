@@ -1,11 +1,11 @@
 //! The gates that an active must pass before it can be part of an option. Each gate is one function.
-use super::cover::Effect;
-use super::request::{Applicator, Request};
-use super::{OnTurf, joined};
-use crate::knowledge::Knowledge;
-use crate::knowledge::form::active::{Active, Availability, Control, Timing, Tolerance};
+//!
+//! A gate only says that it stops and why, as numbers; [`super::say`] makes the sentence when it is wanted.
+use super::index::Chooser;
+use super::request::{Applicator, Request, WeedStage};
+use crate::knowledge::form::active::{Availability, Control, Timing, Tolerance};
 use crate::knowledge::form::place::AppliesTo;
-use crate::words::or_list;
+use crate::knowledge::verdict::Weighed;
 use serde::Serialize;
 
 /// Why something is not offered. The order is that of the list of exclusions.
@@ -18,6 +18,10 @@ pub enum Reason {
     TurfNotRegistered,
     /// No statement proves it on this grass at this stage.
     TurfNotProven,
+    /// The grass is too new.
+    TurfTooYoung,
+    /// Seed is to be sown before it is gone from the soil.
+    SeedingPlanned,
     /// Withdrawn, or not to be had for this use or user.
     NotAvailable,
     /// The place forbids it, or reads so.
@@ -28,9 +32,9 @@ pub enum Reason {
     TooHot,
     /// The air is too cold.
     TooCold,
-    /// The weed has come up already, and this works before that.
+    /// The weed has come too far: this works before it is up, or while it is young.
     PastEmergence,
-    /// It is not the time of year for it.
+    /// It is not the time of year for it, or the weed is not up.
     OutOfSeason,
     /// It does not control the weed well enough.
     WeedNotControlled,
@@ -42,96 +46,267 @@ pub enum Reason {
     NotNeeded,
 }
 
-/// A stop with its sentence.
-pub type Stop = (Reason, String);
-
-/// Every gate about the grass, the law, the site and the day that stops this active; none if it may be used.
-pub fn stops(book: &Knowledge, request: &Request, id: &str, active: &Active) -> Vec<Stop> {
-    let mut found = on_turf(book, request, active).err().unwrap_or_default();
-    found.extend(availability(request, active));
-    found.extend(place(book, request, id));
-    found.extend(site(book, request, id, active));
-    found.extend(temperature(request, active));
-    found
+/// What stops an active. Numbers are places in the request's or the book's lists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stop {
+    /// No grass was named.
+    NoTurf,
+    /// Nothing proves it on this grass of the request.
+    TurfNotProven(usize),
+    /// It injures this grass of the request.
+    TurfInjured(usize),
+    /// Labels do not name this grass of the request.
+    TurfNotRegistered(usize),
+    /// The grass has not been mown often enough.
+    Mowings,
+    /// The grass is not old enough.
+    Weeks,
+    /// The grass is new, the active has an age limit, and the age was not said.
+    AgeUnknown,
+    /// Seed is to be sown before the wait is over; nothing known of a wait counts as too long.
+    Seeding,
+    /// This restriction of the active.
+    Restriction(usize),
+    /// This limit of this place (counted from the innermost).
+    Place(usize, usize),
+    /// This caution of the book.
+    Site(usize),
+    /// Too hot.
+    TooHot,
+    /// Too cold.
+    TooCold,
+    /// This weed of the request is up, and the active works before.
+    Up(usize),
+    /// This weed of the request is grown, and the active works on young plants.
+    Grown(usize),
+    /// This weed of the request is not up, and the active works on plants that are.
+    NotUp(usize),
+    /// This weed of the request comes up later in the year.
+    Later(usize),
+    /// Too weak on this weed of the request at this timing.
+    Weak(usize, Timing),
+    /// Nothing says that it controls any weed of the request.
+    ControlNotProven,
 }
 
-/// How all grasses of the request stand the active.
-///
-/// # Errors
-/// The stops: a grass is injured, not registered or not proven at this stage.
-pub fn on_turf(book: &Knowledge, request: &Request, active: &Active) -> Result<OnTurf, Vec<Stop>> {
-    let mut stops = Vec::new();
-    let mut verdicts = Vec::new();
-    for turf in &request.turf {
-        let name = turf_name(book, turf);
-        let stage = stage_words(book, &request.stage);
-        let Some(verdict) = book.tolerance(active, turf, &request.stage) else {
-            stops.push((
-                Reason::TurfNotProven,
-                format!("nothing proves {} safe on {name} {stage}", active.name),
-            ));
-            continue;
-        };
-        let resting = verdict.standing.words();
-        match verdict.rating {
-            Tolerance::Sensitive => {
-                let detail = verdict
-                    .conditions
-                    .first()
-                    .map_or(String::new(), |c| format!(": {c}"));
-                stops.push((
-                    Reason::TurfInjured,
-                    format!("{} injures {name} {stage} ({resting}{detail})", active.name),
-                ));
-            }
-            Tolerance::NotRegistered => {
-                stops.push((
-                    Reason::TurfNotRegistered,
-                    format!("labels of {} do not name {name} ({resting})", active.name),
-                ));
-            }
-            Tolerance::Tolerant | Tolerance::Intermediate => verdicts.push(verdict),
+impl Stop {
+    /// The reason code.
+    #[must_use]
+    pub fn reason(self) -> Reason {
+        match self {
+            Self::NoTurf | Self::TurfNotProven(_) => Reason::TurfNotProven,
+            Self::TurfInjured(_) => Reason::TurfInjured,
+            Self::TurfNotRegistered(_) => Reason::TurfNotRegistered,
+            Self::Mowings | Self::Weeks | Self::AgeUnknown => Reason::TurfTooYoung,
+            Self::Seeding => Reason::SeedingPlanned,
+            Self::Restriction(_) => Reason::NotAvailable,
+            Self::Place(..) => Reason::Place,
+            Self::Site(_) => Reason::Site,
+            Self::TooHot => Reason::TooHot,
+            Self::TooCold => Reason::TooCold,
+            Self::Up(_) | Self::Grown(_) => Reason::PastEmergence,
+            Self::NotUp(_) | Self::Later(_) => Reason::OutOfSeason,
+            Self::Weak(..) => Reason::WeedNotControlled,
+            Self::ControlNotProven => Reason::ControlNotProven,
         }
     }
-    if stops.is_empty() {
-        joined(verdicts)
-            .ok_or_else(|| vec![(Reason::TurfNotProven, "no grass was named".to_owned())])
-    } else {
-        Err(stops)
+}
+
+/// Gates that tests can leave open one at a time, to see that the sweep then finds what slips through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Gate {
+    NotProven,
+    Injured,
+    NotRegistered,
+    EveryGrass,
+    Age,
+    AgeUnknown,
+    Seeding,
+    Withdrawn,
+    Licensed,
+    Place,
+    AroundPlace,
+    Site,
+    Hot,
+    Cold,
+    Up,
+    Grown,
+    NotUp,
+    Later,
+    Weak,
+    TankPair,
+    TankTogether,
+    TankMixture,
+}
+
+#[cfg(test)]
+thread_local! {
+    pub(super) static LEFT_OPEN: std::cell::Cell<Option<Gate>> = const { std::cell::Cell::new(None) };
+}
+
+#[cfg(test)]
+pub(super) fn shut(gate: Gate) -> bool {
+    LEFT_OPEN.get() != Some(gate)
+}
+
+/// Outside tests no gate can be left open.
+#[cfg(not(test))]
+#[inline]
+pub(super) const fn shut(_: Gate) -> bool {
+    true
+}
+
+/// The names of a request as numbers, looked up once for a decision.
+pub(super) struct Here<'r> {
+    pub request: &'r Request,
+    /// Grasses; `None` for one that the book does not have.
+    pub turf: Vec<Option<usize>>,
+    pub stage: Option<usize>,
+    pub young: bool,
+    /// Weeds; `None` for one that the book does not have.
+    pub weeds: Vec<Option<usize>>,
+    /// Ids of the place and the places around it.
+    pub places: Vec<&'r str>,
+    /// Cautions that forbid something on this site: places in the chooser's list.
+    pub forbidding: Vec<usize>,
+    /// What cautions of single actives count on this site.
+    pub touched: Vec<&'r str>,
+}
+
+impl<'r> Here<'r> {
+    pub fn new(chooser: &Chooser<'r>, request: &'r Request) -> Self {
+        let book = chooser.book;
+        let stage = chooser.stage_number(&request.stage);
+        let mut places = request.places(book);
+        if !shut(Gate::AroundPlace) {
+            places.truncate(1);
+        }
+        Self {
+            request,
+            turf: request.turf.iter().map(|t| chooser.turf_number(t)).collect(),
+            stage,
+            young: stage.is_some_and(|s| book.stages[s].young),
+            weeds: request
+                .weeds
+                .iter()
+                .take(super::request::MOST_WEEDS)
+                .map(|w| chooser.weed_number(w))
+                .collect(),
+            places,
+            forbidding: (0..chooser.forbidding.len())
+                .filter(|&f| {
+                    let when = &book.cautions[chooser.forbidding[f].number].when;
+                    when.situations.is_empty()
+                        || when.situations.iter().any(|s| s == "always" || request.is_near(s))
+                })
+                .collect(),
+            touched: book
+                .situations
+                .iter()
+                .filter(|s| request.is_near(&s.id))
+                .flat_map(|s| s.touches.iter().map(String::as_str))
+                .collect(),
+        }
     }
 }
 
-fn turf_name<'a>(book: &'a Knowledge, id: &'a str) -> &'a str {
-    book.turf
-        .get(id)
-        .and_then(|t| t.names.first())
-        .map_or(id, String::as_str)
+/// Every gate about the grass, the law, the site and the day that stops this active; nothing is added if it may be used.
+pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    on_turf(chooser, here, active, found);
+    age(chooser, here, active, found);
+    seeding(chooser, here, active, found);
+    availability(chooser, here, active, found);
+    place(chooser, here, active, found);
+    site(chooser, here, active, found);
+    temperature(chooser, here, active, found);
 }
 
-fn stage_words(book: &Knowledge, id: &str) -> String {
-    let name = book
-        .stages
-        .iter()
-        .find(|s| s.id == id)
-        .map_or(id, |s| s.name.as_str());
-    format!("({})", name.to_lowercase())
+fn on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    if here.turf.is_empty() {
+        found.push(Stop::NoTurf);
+    }
+    for (index, turf) in here.turf.iter().enumerate() {
+        if index > 0 && !shut(Gate::EveryGrass) {
+            continue;
+        }
+        let weighed = turf
+            .zip(here.stage)
+            .and_then(|(turf, stage)| chooser.tolerance(active, turf, stage));
+        match weighed.map(|w| w.rating) {
+            None if shut(Gate::NotProven) => found.push(Stop::TurfNotProven(index)),
+            Some(Tolerance::Sensitive) if shut(Gate::Injured) => {
+                found.push(Stop::TurfInjured(index));
+            }
+            Some(Tolerance::NotRegistered) if shut(Gate::NotRegistered) => {
+                found.push(Stop::TurfNotRegistered(index));
+            }
+            _ => {}
+        }
+    }
 }
 
-fn availability(request: &Request, active: &Active) -> Vec<Stop> {
-    active
-        .restrictions
-        .iter()
-        .filter(|r| match r.is {
-            Availability::Withdrawn | Availability::NotOnHomeLawns => true,
-            // Whoever does not say that they are licensed is not.
-            Availability::LicensedOnly => request.applicator != Some(Applicator::ForHire),
-            Availability::Restricted => false,
-        })
-        .map(|r| (Reason::NotAvailable, format!("{}: {}", active.name, r.text)))
-        .collect()
+/// Limits on the age of the grass. Every limit that can be checked must be kept; on new grass one that cannot be
+/// checked is not kept.
+fn age(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    let Some(limits) = &chooser.actives[active].form.turf_age else {
+        return;
+    };
+    let request = here.request;
+    let weeks = [request.weeks_since_seeding, request.weeks_since_sodding]
+        .into_iter()
+        .flatten()
+        .reduce(f64::min);
+    let mut unknown = false;
+    if let Some(least) = limits.mowings.map(|n| n.0).filter(|n| *n > 0.0) {
+        match request.mowings {
+            Some(n) if f64::from(n) < least && shut(Gate::Age) => found.push(Stop::Mowings),
+            None => unknown = true,
+            Some(_) => {}
+        }
+    }
+    if let Some(least) = limits.weeks_after_seeding.map(|n| n.0).filter(|n| *n > 0.0) {
+        match weeks {
+            Some(n) if n < least && shut(Gate::Age) => found.push(Stop::Weeks),
+            None => unknown = true,
+            Some(_) => {}
+        }
+    }
+    if unknown && here.young && shut(Gate::AgeUnknown) {
+        found.push(Stop::AgeUnknown);
+    }
+}
+
+/// Seed that is to be sown while the active is still in the soil. The longest wait that was found counts.
+fn seeding(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    let Some(weeks) = here.request.seeding_in_weeks else {
+        return;
+    };
+    let wait = chooser.actives[active].form.seeding_wait_weeks.as_ref();
+    if wait.is_none_or(|w| weeks < w.range[1].0) && shut(Gate::Seeding) {
+        found.push(Stop::Seeding);
+    }
+}
+
+fn availability(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    let restrictions = &chooser.actives[active].form.restrictions;
+    found.extend(
+        restrictions
+            .iter()
+            .enumerate()
+            .filter(|(_, r)| match r.is {
+                Availability::Withdrawn | Availability::NotOnHomeLawns => shut(Gate::Withdrawn),
+                // Whoever does not say that they are licensed is not.
+                Availability::LicensedOnly => {
+                    here.request.applicator != Some(Applicator::ForHire) && shut(Gate::Licensed)
+                }
+                Availability::Restricted => false,
+            })
+            .map(|(number, _)| Stop::Restriction(number)),
+    );
 }
 
 /// Whether a rule for these people touches the user. Whoever does not say is touched by both kinds.
+#[must_use]
 pub fn touches(applies_to: AppliesTo, applicator: Option<Applicator>) -> bool {
     !matches!(
         (applies_to, applicator),
@@ -140,204 +315,189 @@ pub fn touches(applies_to: AppliesTo, applicator: Option<Applicator>) -> bool {
     )
 }
 
-fn place(book: &Knowledge, request: &Request, id: &str) -> Vec<Stop> {
-    request
-        .places(book)
-        .into_iter()
-        .filter_map(|place| book.places.get(place))
-        .flat_map(|place| place.active_limits.iter().map(move |limit| (place, limit)))
-        .filter(|(_, limit)| limit.forbids && touches(limit.applies_to, request.applicator))
-        .filter(|(_, limit)| limit.actives.iter().any(|a| a == id || a == "all"))
-        .map(|(place, limit)| {
-            let says = limit.says.trim_end_matches('.');
-            (
-                Reason::Place,
-                format!("{}: {says}; check with {}", place.name, limit.verify_with),
-            )
-        })
-        .collect()
-}
-
-fn site(book: &Knowledge, request: &Request, id: &str, active: &Active) -> Vec<Stop> {
-    book.cautions
-        .iter()
-        .filter(|c| c.forbids && c.when.situations.iter().any(|s| request.near.contains(s)))
-        .filter(|c| {
-            c.when.actives.iter().any(|a| a == id)
-                || c.when.groups.contains(&active.group.is)
-                || (c.when.actives.is_empty() && c.when.groups.is_empty())
-        })
-        .map(|c| (Reason::Site, c.text.clone()))
-        .collect()
-}
-
-fn temperature(request: &Request, active: &Active) -> Vec<Stop> {
-    let (Some(air), Some(limits)) = (request.air_temp_f, &active.air_temperature) else {
-        return Vec::new();
-    };
-    let mut found = Vec::new();
-    if let Some(most) = limits.below_f
-        && air > most.0
-    {
-        let detail = format!(
-            "{} is not used above {} °F; the day has {air} °F",
-            active.name, most.0
-        );
-        found.push((Reason::TooHot, detail));
-    }
-    if let Some(least) = limits.above_f
-        && air < least.0
-    {
-        let detail = format!(
-            "{} does little below {} °F; the day has {air} °F",
-            active.name, least.0
-        );
-        found.push((Reason::TooCold, detail));
-    }
-    found
-}
-
-/// What the active does on each weed, once for use before and once for use after the weed comes up.
-///
-/// # Errors
-/// It is of no use here: why, for each weed.
-pub fn effects(
-    book: &Knowledge,
-    request: &Request,
-    id: &str,
-    active: &Active,
-) -> Result<Vec<Effect>, Vec<Stop>> {
-    let mut found = Vec::new();
-    let mut stops = Vec::new();
-    for pre in [false, true] {
-        let mut on = vec![None; request.weeds.len()];
-        let mut useful = false;
-        for (index, weed) in request.weeds.iter().enumerate() {
-            let timings: &[Timing] = if pre {
-                &[Timing::Pre]
-            } else {
-                &[Timing::Post, Timing::EarlyPost]
-            };
-            let best = timings
+fn place(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    let id = chooser.actives[active].id;
+    for (p, place) in here.places.iter().enumerate() {
+        let Some(place) = chooser.book.places.get(*place) else {
+            continue;
+        };
+        found.extend(
+            place
+                .active_limits
                 .iter()
-                .filter_map(|&t| Some((t, book.control(active, weed, t)?)))
-                .max_by_key(|(t, v)| (v.rating, std::cmp::Reverse(*t == Timing::EarlyPost)));
-            let Some((timing, verdict)) = best else {
-                continue;
+                .enumerate()
+                .filter(|(_, limit)| {
+                    limit.forbids && touches(limit.applies_to, here.request.applicator)
+                })
+                .filter(|(_, limit)| limit.actives.iter().any(|a| a == id || a == "all"))
+                .filter(|_| shut(Gate::Place))
+                .map(|(l, _)| Stop::Place(p, l)),
+        );
+    }
+}
+
+fn site(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    found.extend(
+        here.forbidding
+            .iter()
+            .map(|&f| &chooser.forbidding[f])
+            .filter(|f| f.actives[active] && shut(Gate::Site))
+            .map(|f| Stop::Site(f.number)),
+    );
+}
+
+/// The whole range of the day must lie within the limits.
+fn temperature(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    let limits = &chooser.actives[active].form.air_temperature;
+    let (Some((low, high)), Some(limits)) = (here.request.air(), limits) else {
+        return;
+    };
+    if limits.below_f.is_some_and(|most| high > most.0) && shut(Gate::Hot) {
+        found.push(Stop::TooHot);
+    }
+    if limits.above_f.is_some_and(|least| low < least.0) && shut(Gate::Cold) {
+        found.push(Stop::TooCold);
+    }
+}
+
+/// What an active does on the weeds of a request, before or after they come up.
+#[derive(Debug, Clone)]
+pub(super) struct Effect {
+    pub active: usize,
+    /// Whether this is about use before the weeds come up.
+    pub pre: bool,
+    /// For each weed the timing and what it comes to, at least fair; `None` where it does not deal with the weed.
+    pub on: Vec<Option<(Timing, Weighed<Control>)>>,
+    /// The weeds that it deals with, one bit each.
+    pub deals: u64,
+}
+
+/// What the active does on each weed, once for use before and once for use after the weed comes up. What it cannot do is
+/// added to `found`, which only counts if it can do nothing.
+pub(super) fn effects(
+    chooser: &Chooser<'_>,
+    here: &Here<'_>,
+    active: usize,
+    found: &mut Vec<Stop>,
+) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    for pre in [false, true] {
+        let mut on = vec![None; here.weeds.len()];
+        let mut deals = 0;
+        for (index, weed) in here.weeds.iter().enumerate() {
+            let Some(weed) = *weed else { continue };
+            let best = if pre {
+                before(chooser, here, active, (index, weed), found)
+            } else {
+                after(chooser, here, active, (index, weed), found)
             };
-            if verdict.rating < Control::Fair {
-                stops.push((
-                    Reason::WeedNotControlled,
-                    format!(
-                        "{} {} {} ({})",
-                        active.name,
-                        weakly(verdict.rating),
-                        weed_name(book, weed),
-                        verdict.standing.words()
-                    ),
-                ));
-                continue;
+            if best.is_some() {
+                on[index] = best;
+                deals |= 1 << index;
             }
-            if pre && let Some(stop) = wrong_month(book, request.month, weed, active) {
-                stops.push(stop);
-                continue;
-            }
-            useful = true;
-            on[index] = Some((timing, verdict));
         }
-        if useful {
-            found.push(Effect {
-                active: id.to_owned(),
+        if deals != 0 {
+            effects.push(Effect {
+                active,
                 pre,
                 on,
+                deals,
             });
         }
     }
-    if !found.is_empty() {
-        return Ok(found);
+    if effects.is_empty() && found.is_empty() {
+        found.push(Stop::ControlNotProven);
     }
-    if stops.is_empty() {
-        let weeds: Vec<&str> = request.weeds.iter().map(|w| weed_name(book, w)).collect();
-        stops.push((
-            Reason::ControlNotProven,
-            format!(
-                "nothing says that {} controls {}",
-                active.name,
-                or_list(&weeds)
-            ),
-        ));
-    }
-    Err(stops)
+    effects
 }
 
-fn weakly(rating: Control) -> &'static str {
-    match rating {
-        Control::None => "does nothing on",
-        _ => "is too weak on",
+fn usable(weighed: Weighed<Control>) -> bool {
+    weighed.rating >= Control::Fair || !shut(Gate::Weak)
+}
+
+fn before(
+    chooser: &Chooser<'_>,
+    here: &Here<'_>,
+    active: usize,
+    (index, weed): (usize, usize),
+    found: &mut Vec<Stop>,
+) -> Option<(Timing, Weighed<Control>)> {
+    let weighed = chooser.control(active, weed, Timing::Pre)?;
+    let stop = if usable(weighed) {
+        wrong_time(chooser, here, index, weed)
+    } else {
+        Some(Stop::Weak(index, Timing::Pre))
+    };
+    match stop {
+        None => Some((Timing::Pre, weighed)),
+        Some(stop) => {
+            found.push(stop);
+            None
+        }
     }
 }
 
-/// Name to show for a weed.
-pub fn weed_name<'a>(book: &'a Knowledge, id: &'a str) -> &'a str {
-    book.weeds
-        .get(id)
-        .and_then(|w| w.names.first())
-        .map_or(id, String::as_str)
+/// The better of the grown and the young plant, as far as the weed is at that stage; among equals the grown one.
+fn after(
+    chooser: &Chooser<'_>,
+    here: &Here<'_>,
+    active: usize,
+    (index, weed): (usize, usize),
+    found: &mut Vec<Stop>,
+) -> Option<(Timing, Weighed<Control>)> {
+    let mut best: Option<(Timing, Weighed<Control>)> = None;
+    for timing in [Timing::Post, Timing::EarlyPost] {
+        let Some(weighed) = chooser.control(active, weed, timing) else {
+            continue;
+        };
+        let stage = here.request.weed_stages.get(&here.request.weeds[index]);
+        let stop = match stage {
+            _ if !usable(weighed) => Some(Stop::Weak(index, timing)),
+            Some(WeedStage::NotUp) if shut(Gate::NotUp) => Some(Stop::NotUp(index)),
+            Some(WeedStage::Grown) if timing == Timing::EarlyPost && shut(Gate::Grown) => {
+                Some(Stop::Grown(index))
+            }
+            _ => None,
+        };
+        match stop {
+            Some(stop) => found.push(stop),
+            None if best.is_none_or(|(_, b)| weighed.rating > b.rating) => {
+                best = Some((timing, weighed));
+            }
+            None => {}
+        }
+    }
+    best
 }
 
 /// Months before the main emergence in which a treatment of the soil is in time.
-const MONTHS_AHEAD: u8 = 2;
+pub(super) const MONTHS_AHEAD: u8 = 2;
+
+/// Months from one month to the next time that another comes.
+#[must_use]
+pub fn months_ahead(from: u8, to: u8) -> u8 {
+    (to + 12 - from) % 12
+}
 
 /// A treatment before emergence is in time in the month in which the weed starts to come up and the two before.
 /// Where the book does not say when it comes up, the months in which the weed is seen are no proof either way.
-fn wrong_month(book: &Knowledge, month: Option<u8>, weed: &str, active: &Active) -> Option<Stop> {
-    let month = month?;
-    let seen = &book.weeds.get(weed)?.seen;
-    let name = weed_name(book, weed);
-    let (months, sure) = match (&seen.emerging, &seen.growing) {
-        (Some(emerging), _) => (&emerging.months, true),
-        (None, Some(growing)) => (&growing.months, false),
-        (None, None) => return None,
-    };
-    let starts = starts(months);
-    if starts.is_empty() {
-        return None;
+fn wrong_time(chooser: &Chooser<'_>, here: &Here<'_>, index: usize, weed: usize) -> Option<Stop> {
+    let stage = here.request.weed_stages.get(&here.request.weeds[index]);
+    if stage.is_some_and(|s| *s != WeedStage::NotUp) {
+        return shut(Gate::Up).then_some(Stop::Up(index));
     }
-    let ahead = |from: u8, to: u8| (to + 12 - from) % 12;
-    if starts
-        .iter()
-        .any(|&start| ahead(month, start) <= MONTHS_AHEAD)
+    let month = here.request.month?;
+    let emergence = chooser.emerging[weed].as_ref()?;
+    if emergence.starts.is_empty()
+        || emergence
+            .starts
+            .iter()
+            .any(|&start| months_ahead(month, start) <= MONTHS_AHEAD)
     {
         return None;
     }
-    if months.contains(&month) {
-        let doubt = if sure {
-            ""
-        } else {
-            ", as far as the months in which it is seen tell"
-        };
-        return Some((
-            Reason::PastEmergence,
-            format!(
-                "{name} has come up by now{doubt}; {} only works before",
-                active.name
-            ),
-        ));
+    if emergence.months.contains(&month) {
+        return shut(Gate::Up).then_some(Stop::Up(index));
     }
-    Some((
-        Reason::OutOfSeason,
-        format!(
-            "{name} comes up later in the year; {} would be gone by then",
-            active.name
-        ),
-    ))
-}
-
-/// Months that begin a run of months around the year. A whole year has no beginning.
-pub fn starts(months: &[u8]) -> Vec<u8> {
-    months
-        .iter()
-        .copied()
-        .filter(|&m| !months.contains(&if m == 1 { 12 } else { m - 1 }))
-        .collect()
+    shut(Gate::Later).then_some(Stop::Later(index))
 }

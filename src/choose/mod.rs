@@ -1,24 +1,57 @@
 //! The choice: whether to treat, and with which class of treatment on this grass.
 //!
 //! Every active of the book is either part of an option or excluded with its reasons; nothing that a gate stops is
-//! ever offered. The gates are in [`gates`], the search for the fewest actives in [`cover`], the order in [`rank`].
+//! ever offered. [`index`] weighs the book once, the gates are in [`gates`], the search for the fewest actives in
+//! [`cover`], the order in [`rank`]; [`decide`] joins them into a decision in numbers, and what is shown of it is put into
+//! words by [`option`] and [`say`].
 mod advice;
+mod alone;
+mod areas;
+mod asking;
+mod compare;
 mod cover;
+mod decide;
+mod doubt;
+mod explain;
 mod gates;
+mod index;
+mod law;
+mod option;
+mod programme;
 mod rank;
 mod request;
+mod say;
+mod tank;
+mod threshold;
+mod time;
+mod without;
 
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{Control, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
-use crate::knowledge::verdict::{Standing, Verdict};
+use crate::knowledge::verdict::Standing;
 use serde::Serialize;
 
-pub use advice::{Advice, CautionLine, LawLine, LeaveIt};
-pub(crate) use advice::{LIFE_TRAIT, cautions, law};
-pub(crate) use cover::meets;
+pub use advice::{Advice, CautionLine, LeaveIt};
+pub(crate) use advice::cautions;
+pub use alone::Alone;
+pub use areas::Area;
+pub use asking::{Fact, Unknown};
+pub use decide::Decision;
+pub use doubt::{Doubt, Likely, Weighted};
+pub use compare::{Aspect, compare};
+pub use explain::{Outcome, Row, Step, Trail};
 pub use gates::Reason;
-pub use request::{Applicator, Request};
+pub use index::Chooser;
+pub use law::LawLine;
+pub(crate) use law::law;
+pub use programme::{Programme, ProgrammeStep};
+pub use request::{Applicator, MOST_WEEDS, Request, RequestFault, Soil, WeedStage};
+pub(crate) use tank::meets;
+pub use threshold::Threshold;
+pub use time::{Again, Window};
+pub(crate) use time::LIFE_TRAIT;
+pub use without::{Measure, OfWeed, Plan, plan as without_chemicals};
 
 /// One way to treat, with its reasons.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -33,12 +66,16 @@ pub struct Treatable {
     pub controls: Vec<Controlled>,
     /// How the grass stands it: the most cautious of all partners and grasses.
     pub turf: OnTurf,
-    /// Cautions of these actives here, and limits that go with the ratings.
+    /// What this site calls for, cautions of these actives, and limits that go with the ratings.
     pub cautions: Vec<String>,
     /// Why this option, and why in this place of the order.
     pub why: Vec<String>,
     /// Whether the partners are known to be sold or used together.
     pub known_mixture: bool,
+    /// Second treatments that the book calls for.
+    pub again: Vec<Again>,
+    /// For use before the weeds come up: when that is.
+    pub windows: Vec<Window>,
 }
 
 /// What an option does on one weed.
@@ -103,79 +140,77 @@ pub struct Choice {
     pub law: Vec<LawLine>,
     /// Weeds that no option controls.
     pub uncovered: Vec<String>,
+    /// What a single active would leave, where no single one deals with all; the best three.
+    pub if_only_one: Vec<Alone>,
+    /// Options on each grass alone, where the lawn has several and that opens more.
+    pub by_grass: Vec<Area>,
+    /// The year: before the weeds come up, and on what is there.
+    pub programme: Option<Programme>,
+    /// From which cover on a treatment of the whole lawn is worth it.
+    pub threshold: Option<Threshold>,
+    /// What to know of this grass and its cultivars before treating.
+    pub grass_notes: Vec<Advice>,
 }
 
-/// Chooses.
+/// Chooses. Whoever chooses more than once builds a [`Chooser`] and keeps it.
 ///
 /// The request must name entries of the book (see [`Request::check`]); ids that the book does not know lead to no option.
 #[must_use]
 pub fn choose(book: &Knowledge, request: &Request) -> Choice {
-    let mut excluded = Vec::new();
-    let mut candidates = Vec::new();
-    for (id, active) in &book.actives {
-        let stopped = gates::stops(book, request, id, active);
-        if !stopped.is_empty() {
-            excluded.extend(stopped.into_iter().map(|(reason, detail)| Excluded {
-                actives: vec![id.clone()],
-                reason,
-                detail,
-            }));
-            continue;
+    Chooser::new(book).choose(request)
+}
+
+impl Chooser<'_> {
+    /// Chooses, in words.
+    #[must_use]
+    pub fn choose(&self, request: &Request) -> Choice {
+        let decision = self.decide(request);
+        let options: Vec<Treatable> = decision
+            .options
+            .iter()
+            .map(|picked| option::treatable(self, request, picked))
+            .collect();
+        Choice {
+            excluded: excluded(self, request, &decision),
+            without_chemicals: advice::without_chemicals(self.book, request),
+            leave_it: advice::leave_it(self.book, request),
+            cautions: advice::cautions(self.book, request, &options),
+            law: law::law(self.book, request, &options),
+            uncovered: decision
+                .uncovered(request.weeds.len())
+                .map(|w| request.weeds[w].clone())
+                .collect(),
+            if_only_one: alone::alone(self, request, &decision),
+            by_grass: areas::by_grass(self, request, &decision),
+            programme: programme::programme(self, request, &decision),
+            threshold: threshold::threshold(self.book, request),
+            grass_notes: advice::grass_notes(self.book, request),
+            options,
         }
-        match gates::effects(book, request, id, active) {
-            Ok(effects) => candidates.extend(effects),
-            Err(reasons) => excluded.extend(reasons.into_iter().map(|(reason, detail)| Excluded {
-                actives: vec![id.clone()],
-                reason,
-                detail,
-            })),
-        }
-    }
-    let found = cover::search(book, request, &candidates);
-    excluded.extend(found.excluded);
-    let mut options: Vec<Treatable> = found
-        .covers
-        .iter()
-        .map(|cover| rank::option(book, request, cover))
-        .collect();
-    rank::sort(book, &mut options);
-    rank::explain(book, request, &mut options);
-    excluded.sort_by(|a, b| (a.reason, &a.actives).cmp(&(b.reason, &b.actives)));
-    Choice {
-        without_chemicals: advice::without_chemicals(book, request),
-        leave_it: advice::leave_it(book, request),
-        cautions: advice::cautions(book, request, &options),
-        law: advice::law(book, request, &options),
-        uncovered: found.uncovered,
-        options,
-        excluded,
     }
 }
 
-/// A statement about an active on the grasses of a request, joined over the grasses.
-fn joined(verdicts: Vec<Verdict<Tolerance>>) -> Option<OnTurf> {
-    let rating = verdicts.iter().map(|v| v.rating).max()?;
-    let standing = verdicts.iter().map(|v| v.standing).max()?;
-    let evidence = verdicts.iter().map(|v| v.evidence).max()?;
-    let mut conditions = Vec::new();
-    let mut sources = Vec::new();
-    for verdict in verdicts {
-        for (into, from) in [
-            (&mut conditions, verdict.conditions),
-            (&mut sources, verdict.sources),
-        ] {
-            for item in from {
-                if !into.contains(&item) {
-                    into.push(item);
-                }
-            }
-        }
-    }
-    Some(OnTurf {
-        rating,
-        evidence,
-        standing,
-        conditions,
-        sources,
-    })
+fn excluded(chooser: &Chooser<'_>, request: &Request, decision: &Decision) -> Vec<Excluded> {
+    let ids = |set: &[usize]| set.iter().map(|&a| chooser.id(a).to_owned()).collect();
+    let mut all: Vec<Excluded> = decision
+        .stopped
+        .iter()
+        .map(|&(active, stop)| Excluded {
+            actives: ids(&[active]),
+            reason: stop.reason(),
+            detail: say::sentence(chooser, request, active, stop),
+        })
+        .collect();
+    all.extend(decision.apart.iter().map(|(set, why)| Excluded {
+        actives: ids(set),
+        reason: why.reason(),
+        detail: say::apart(chooser, request, set, *why),
+    }));
+    all.extend(decision.not_needed.iter().map(|&(active, deals)| Excluded {
+        actives: ids(&[active]),
+        reason: Reason::NotNeeded,
+        detail: say::not_needed(chooser, request, active, deals),
+    }));
+    all.sort_by(|a, b| (a.reason, &a.actives).cmp(&(b.reason, &b.actives)));
+    all
 }

@@ -1,318 +1,179 @@
-//! From covers to options in order, each with its reasons.
-use super::cover::Cover;
-use super::gates;
-use super::request::Request;
-use super::{Controlled, OnTurf, Treatable, joined};
-use crate::knowledge::Knowledge;
-use crate::knowledge::form::active::{Availability, Control, Timing, Tolerance};
-use crate::knowledge::form::lists::Effect;
+//! The order of options: what each is worth in numbers.
+use super::gates::{Effect, Here};
+use super::index::Chooser;
+use crate::knowledge::form::active::{Control, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
-use crate::knowledge::verdict::Standing;
-use crate::words::and_list;
+use crate::knowledge::verdict::{Standing, Weighed};
 use std::cmp::Reverse;
 
-/// Builds the option of a cover.
-pub fn option(book: &Knowledge, request: &Request, cover: &Cover<'_>) -> Treatable {
-    let actives: Vec<String> = cover.effects.iter().map(|e| e.active.clone()).collect();
-    let mut groups: Vec<u16> = actives
+/// A cover with what it is worth. Numbers of actives ascend.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picked {
+    /// The actives.
+    pub actives: Vec<usize>,
+    /// Whether it is used before the weeds come up.
+    pub pre: bool,
+    /// What it does on each weed of the request; `None` where it does not deal with it.
+    pub on: Vec<Option<OnWeed>>,
+    /// Its worth; less is better.
+    pub worth: Worth,
+}
+
+/// What an option does on one weed, in numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OnWeed {
+    /// The active that does it; `None`: the mixture as a whole.
+    pub by: Option<usize>,
+    /// The timing of the statement.
+    pub timing: Timing,
+    /// How well.
+    pub weighed: Weighed<Control>,
+}
+
+/// The order of options, field by field. The grass comes first and its evidence next, so that nothing can buy itself a
+/// place by better control; what is done with fewer actives or less risk only decides among equals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Worth {
+    /// Weeds that it does not deal with; the same for all options of one decision.
+    pub missing: u32,
+    /// How the worst of all grasses stands it.
+    pub turf: Tolerance,
+    /// How firmly that stands.
+    pub turf_standing: Standing,
+    /// Control of the weed that is controlled worst.
+    pub worst: Reverse<Control>,
+    /// How firmly that stands.
+    pub worst_standing: Standing,
+    /// Treatments before emergence come after those on what is there.
+    pub pre: bool,
+    // The order of rotation belongs here: after control, before the number of actives.
+    /// Number of actives.
+    pub actives: usize,
+    /// What it puts at risk on this site and beside any lawn.
+    pub risk: u16,
+}
+
+/// Puts a cover into numbers.
+pub(super) fn pick(
+    chooser: &Chooser<'_>,
+    here: &Here<'_>,
+    effects: &[Effect],
+    set: &[usize],
+) -> Picked {
+    let mut actives: Vec<usize> = set.iter().map(|&e| effects[e].active).collect();
+    actives.sort_unstable();
+    let pre = effects[set[0]].pre;
+    let mixture = (actives.len() > 1)
+        .then(|| chooser.mixture(&actives))
+        .flatten();
+    let on: Vec<Option<OnWeed>> = here
+        .weeds
         .iter()
-        .filter_map(|id| book.actives.get(id))
-        .map(|a| a.group.is)
+        .enumerate()
+        .map(|(index, weed)| {
+            let alone = set
+                .iter()
+                .filter_map(|&e| {
+                    let (timing, weighed) = effects[e].on[index]?;
+                    Some(OnWeed {
+                        by: Some(effects[e].active),
+                        timing,
+                        weighed,
+                    })
+                })
+                .reduce(|a, b| if better(&b, &a) { b } else { a });
+            let timing = if pre { Timing::Pre } else { Timing::Post };
+            let whole = mixture
+                .zip(*weed)
+                .and_then(|(m, weed)| m.control(weed, timing));
+            match (alone, whole) {
+                // A statement about the whole mixture counts where it is better evidence, and never makes a weed covered.
+                (Some(alone), Some(weighed)) if weighed.standing < alone.weighed.standing => {
+                    Some(OnWeed {
+                        by: None,
+                        timing,
+                        weighed,
+                    })
+                }
+                (alone, _) => alone,
+            }
+        })
         .collect();
-    groups.sort_unstable();
-    groups.dedup();
-    let controls: Vec<Controlled> = (0..request.weeds.len())
-        .map(|weed| controlled(book, request, cover, weed))
-        .collect();
-    let pre = cover.effects.iter().all(|e| e.pre);
-    let early = cover
-        .effects
+    let worst = on
         .iter()
-        .flat_map(|e| e.on.iter().flatten())
-        .any(|(timing, _)| *timing == Timing::EarlyPost);
-    let timing = match (pre, early) {
-        (true, _) => Timing::Pre,
-        (false, true) => Timing::EarlyPost,
-        (false, false) => Timing::Post,
-    };
-    Treatable {
-        turf: turf(book, request, cover),
-        cautions: cautions(book, request, &actives, &controls),
-        why: Vec::new(),
-        known_mixture: cover.mixture.is_some_and(|m| m.sold_together.is_some()),
+        .flatten()
+        .map(|o| (Reverse(o.weighed.rating), o.weighed.standing))
+        .max()
+        .unwrap_or((Reverse(Control::None), Standing::Disputed));
+    let turf = turf(chooser, here, &actives);
+    let missing = on.iter().filter(|o| o.is_none()).count();
+    Picked {
+        worth: Worth {
+            turf: turf.rating,
+            turf_standing: turf.standing,
+            missing: u32::try_from(missing).unwrap_or(u32::MAX),
+            worst: worst.0,
+            worst_standing: worst.1,
+            pre,
+            actives: actives.len(),
+            risk: actives.iter().map(|&a| risk(chooser, here, a)).sum(),
+        },
         actives,
-        groups,
-        timing,
-        controls,
+        pre,
+        on,
     }
 }
 
-/// The best partner on a weed; a statement about the whole mixture counts where it is better evidence.
-fn controlled(book: &Knowledge, request: &Request, cover: &Cover<'_>, weed: usize) -> Controlled {
-    let id = &request.weeds[weed];
-    let mut best = Controlled {
-        weed: id.clone(),
-        rating: Control::None,
-        evidence: Evidence::Memory,
-        standing: Standing::SingleMemory,
-        by: Vec::new(),
-        conditions: Vec::new(),
-        sources: Vec::new(),
-    };
-    for effect in &cover.effects {
-        if let Some((_, verdict)) = &effect.on[weed]
-            && (best.by.is_empty()
-                || (verdict.rating, Reverse(verdict.standing))
-                    > (best.rating, Reverse(best.standing)))
-        {
-            best = Controlled {
-                weed: id.clone(),
-                rating: verdict.rating,
-                evidence: verdict.evidence,
-                standing: verdict.standing,
-                by: vec![effect.active.clone()],
-                conditions: verdict.conditions.clone(),
-                sources: verdict.sources.clone(),
-            };
-        }
-    }
-    let pre = cover.effects.iter().all(|e| e.pre);
-    let timing = if pre { Timing::Pre } else { Timing::Post };
-    if cover.effects.len() > 1
-        && let Some(verdict) = cover
-            .mixture
-            .and_then(|m| book.control_of(&m.controls, id, timing))
-        && (verdict.standing < best.standing || best.by.is_empty())
-    {
-        best = Controlled {
-            weed: id.clone(),
-            rating: verdict.rating,
-            evidence: verdict.evidence,
-            standing: verdict.standing,
-            by: cover.effects.iter().map(|e| e.active.clone()).collect(),
-            conditions: verdict.conditions,
-            sources: verdict.sources,
-        };
-    }
-    best
+/// The better rating; among equals the firmer.
+fn better(a: &OnWeed, b: &OnWeed) -> bool {
+    (a.weighed.rating, Reverse(a.weighed.standing)) > (b.weighed.rating, Reverse(b.weighed.standing))
 }
 
-fn turf(book: &Knowledge, request: &Request, cover: &Cover<'_>) -> OnTurf {
-    let mut verdicts = Vec::new();
-    for turf in &request.turf {
-        for effect in &cover.effects {
-            let active = book.actives.get(&effect.active);
-            verdicts.extend(active.and_then(|a| book.tolerance(a, turf, &request.stage)));
+/// The most cautious of all partners, grasses and statements about the whole mixture.
+fn turf(chooser: &Chooser<'_>, here: &Here<'_>, actives: &[usize]) -> Weighed<Tolerance> {
+    let mixture = chooser.mixture(actives);
+    let stage = here.stage.unwrap_or_default();
+    let mut all: Option<Weighed<Tolerance>> = None;
+    for turf in here.turf.iter().flatten() {
+        let alone = actives.iter().map(|&a| chooser.tolerance(a, *turf, stage));
+        let whole = mixture.and_then(|m| m.tolerance(*turf, stage));
+        for one in alone.chain([whole]).flatten() {
+            let so_far = all.get_or_insert(one);
+            so_far.rating = so_far.rating.max(one.rating);
+            so_far.standing = so_far.standing.max(one.standing);
+            so_far.evidence = so_far.evidence.max(one.evidence);
         }
-        verdicts.extend(
-            cover
-                .mixture
-                .and_then(|m| book.tolerance_of(&m.turf, turf, &request.stage)),
-        );
     }
     // Every active of a cover has passed the gate of the grass, so there is always something to join.
-    joined(verdicts).unwrap_or(OnTurf {
+    all.unwrap_or(Weighed {
         rating: Tolerance::NotRegistered,
         evidence: Evidence::Memory,
         standing: Standing::Disputed,
-        conditions: Vec::new(),
-        sources: Vec::new(),
     })
 }
 
-/// Cautions of the actives themselves, of the site for these actives, and of partners that hurt the grass more together.
-fn cautions(
-    book: &Knowledge,
-    request: &Request,
-    actives: &[String],
-    controls: &[Controlled],
-) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut add = |line: String| {
-        if !lines.contains(&line) {
-            lines.push(line);
-        }
-    };
-    for id in actives {
-        let Some(active) = book.actives.get(id) else {
-            continue;
-        };
-        for restriction in active
-            .restrictions
-            .iter()
-            .filter(|r| r.is == Availability::Restricted || r.is == Availability::LicensedOnly)
-        {
-            add(format!("{}: {}", active.name, restriction.text));
-        }
-        for caution in &active.cautions {
-            let about = caution.about.as_deref().unwrap_or("caution");
-            add(format!("{} ({about}): {}", active.name, caution.text));
-        }
-        if let Some(age) = &active.turf_age {
-            let parts: Vec<String> = [
-                age.mowings.map(|m| format!("{} mowings", m.0)),
-                age.weeks_after_seeding
-                    .map(|w| format!("{} weeks after seeding", w.0)),
-                age.note.clone(),
-            ]
-            .into_iter()
-            .flatten()
-            .collect();
-            if !parts.is_empty() {
-                add(format!(
-                    "{}: the grass must be old enough ({})",
-                    active.name,
-                    parts.join("; ")
-                ));
-            }
-        }
-        if let Some(air) = &active.air_temperature
-            && request.air_temp_f.is_none()
-        {
-            let limits: Vec<String> = [
-                air.above_f.map(|f| format!("above {} °F", f.0)),
-                air.below_f.map(|f| format!("not above {} °F", f.0)),
-            ]
-            .into_iter()
-            .flatten()
-            .collect();
-            if !limits.is_empty() {
-                add(format!(
-                    "{}: air temperature {}",
-                    active.name,
-                    limits.join(", ")
-                ));
-            }
-        }
-    }
-    for (place, first) in actives.iter().enumerate() {
-        for second in &actives[place + 1..] {
-            for line in meetings(book, first, second) {
-                add(line);
-            }
-        }
-    }
-    for control in controls {
-        for condition in &control.conditions {
-            add(format!(
-                "on {}: {condition}",
-                gates::weed_name(book, &control.weed)
-            ));
-        }
-    }
-    lines
-}
-
-/// What is known of two partners in one tank, as far as it calls for care; an unknown pair calls for the jar test.
-fn meetings(book: &Knowledge, first: &str, second: &str) -> Vec<String> {
-    let side =
-        |s: &crate::knowledge::form::lists::Side, id: &str| s.actives.iter().any(|a| a == id);
-    let pair = |i: &&crate::knowledge::form::lists::Interaction| {
-        (side(&i.a, first) && side(&i.b, second)) || (side(&i.a, second) && side(&i.b, first))
-    };
-    let known: Vec<_> = book.interactions.iter().filter(pair).collect();
-    let sold = book.mixtures.iter().any(|m| {
-        m.sold_together.is_some()
-            && [first, second]
-                .iter()
-                .all(|id| m.actives.iter().any(|a| a == id))
-    });
-    if known.is_empty() && !sold {
-        return vec![format!(
-            "nothing is known of {first} and {second} in one tank: a jar test and both labels decide"
-        )];
-    }
-    known
-        .into_iter()
-        .filter(|i| matches!(i.effect, Effect::Injury | Effect::Caution))
-        .map(|i| format!("{first} with {second}: {}", i.text))
-        .collect()
-}
-
-/// How much an option puts at risk beside the lawn: one for every caution, restriction and easy movement on record.
-fn risk(book: &Knowledge, option: &Treatable) -> usize {
-    option
-        .actives
+/// What it puts at risk: cautions that this site calls for weigh ten times what stands on record anyway.
+fn risk(chooser: &Chooser<'_>, here: &Here<'_>, active: usize) -> u16 {
+    let entry = &chooser.actives[active];
+    let called = entry
+        .form
+        .cautions
         .iter()
-        .filter_map(|id| book.actives.get(id))
-        .map(|a| {
-            let moves = a
-                .soil_mobility
-                .as_ref()
-                .is_some_and(|w| w.is.iter().any(|s| s.contains("high")));
-            let vapour = a
-                .volatility
-                .as_ref()
-                .is_some_and(|w| w.is.iter().any(|s| !s.eq_ignore_ascii_case("low")));
-            a.cautions.len() + a.restrictions.len() + usize::from(moves) + usize::from(vapour)
+        .filter(|c| {
+            c.about
+                .as_deref()
+                .is_some_and(|about| here.touched.contains(&about))
         })
-        .sum()
+        .count();
+    let called = u16::try_from(called).unwrap_or(u16::MAX / 100);
+    entry.risk.saturating_add(called.saturating_mul(10))
 }
 
-/// Orders options: the grass and its evidence, the worst-controlled weed and its evidence, number of actives, risk beside
-/// the lawn, name.
-pub fn sort(book: &Knowledge, options: &mut [Treatable]) {
-    options.sort_by_cached_key(|o| {
-        let worst = o
-            .controls
-            .iter()
-            .map(|c| (Reverse(c.rating), c.standing))
-            .max();
-        let at_the_right_time = o.timing == Timing::Pre;
-        (
-            o.turf.rating,
-            o.turf.standing,
-            worst,
-            at_the_right_time,
-            o.actives.len(),
-            risk(book, o),
-            o.actives.clone(),
-        )
+/// Orders options by their worth, then by name.
+pub fn sort(options: &mut [Picked]) {
+    options.sort_by(|a, b| {
+        a.worth
+            .cmp(&b.worth)
+            .then_with(|| a.actives.cmp(&b.actives))
     });
-}
-
-/// Says of each option why it is offered and stands where it stands.
-pub fn explain(book: &Knowledge, request: &Request, options: &mut [Treatable]) {
-    let grasses: Vec<&str> = request
-        .turf
-        .iter()
-        .map(|id| {
-            book.turf
-                .get(id)
-                .and_then(|t| t.names.first())
-                .map_or(id.as_str(), String::as_str)
-        })
-        .collect();
-    for option in options.iter_mut() {
-        let memory = option.turf.standing.is_memory()
-            && option.controls.iter().all(|c| c.standing.is_memory());
-        let mut why = Vec::new();
-        if memory {
-            why.push(
-                "rests on memory alone: no source was read for the grass or for the weed"
-                    .to_owned(),
-            );
-        }
-        let stands = match option.turf.rating {
-            Tolerance::Tolerant => "stands it",
-            _ => "stands it with some injury or under conditions",
-        };
-        why.push(format!(
-            "{} {stands} ({})",
-            and_list(&grasses),
-            option.turf.standing.words()
-        ));
-        for control in &option.controls {
-            let name = gates::weed_name(book, &control.weed);
-            why.push(match control.rating {
-                Control::Good => format!("controls {name} well ({})", control.standing.words()),
-                Control::Fair => format!("controls {name} fairly ({})", control.standing.words()),
-                _ => format!("does not deal with {name}"),
-            });
-        }
-        if option.actives.len() > 1 && option.known_mixture {
-            why.push("these partners are commonly sold together".to_owned());
-        }
-        option.why = why;
-    }
 }

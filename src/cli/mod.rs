@@ -1,6 +1,7 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
 mod ask;
 mod choose;
+mod choose_words;
 mod identify;
 mod keep;
 mod key;

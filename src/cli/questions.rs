@@ -485,7 +485,8 @@ fn choice(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Ende
     // The treatment without a choice knows which plants are known.
     let so_far = Treatment::of(book, visit, day)?;
     let mut request = lawn::request(book, &visit.lawn, day)?;
-    request.weeds = so_far.plants.into_iter().filter_map(|p| p.weed).collect();
+    let weeds = so_far.plants.iter().map(|p| p.weed.as_deref());
+    lawn::add_plants(book, &mut request, visit, weeds)?;
     if request.weeds.is_empty() {
         return Ok(Ended::Complete);
     }

@@ -58,6 +58,12 @@ pub enum TreatmentError {
         /// What was typed.
         typed: String,
     },
+    /// Facts about the lawn that cannot both be true.
+    #[error("lawn: {fault}")]
+    Contradiction {
+        /// Which, and how to mend it.
+        fault: String,
+    },
     /// An option that was chosen and is not on offer.
     #[error("choose: {} is not on offer here: {}; {}", .names.join(" + "), .why, offers(.offered))]
     NotOffered {

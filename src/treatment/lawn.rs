@@ -3,7 +3,7 @@ use super::TreatmentError;
 use super::fact::{Named, one_line};
 use crate::choose::{Applicator, Request};
 use crate::knowledge::{Kind, Knowledge};
-use crate::visit::Lawn;
+use crate::visit::{Lawn, Visit};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -68,24 +68,66 @@ pub fn request(book: &Knowledge, lawn: &Lawn, date: Date) -> Result<Request, Tre
     if let Some(stage) = &lawn.stage {
         request.stage.clone_from(stage);
     }
-    Ok(Request {
-        weeds: Vec::new(),
+    let air = lawn
+        .air_temperature
+        .as_deref()
+        .map(air_range_f)
+        .transpose()?;
+    let request = Request {
         turf,
         stage: find("stage", Kind::Stage, &request.stage)?,
         month: u8::try_from(date.month()).ok(),
-        air_temp_f: lawn
-            .air_temperature
-            .as_deref()
-            .map(air_temperature_f)
-            .transpose()?,
+        air_temp_f: air.map(|(low, _)| low),
+        air_temp_high_f: air.map(|(_, high)| high),
+        near_told: !lawn.near.is_empty(),
         near,
+        weeks_since_seeding: lawn.seeded_weeks_ago,
+        weeks_since_sodding: lawn.sodded_weeks_ago,
+        mowings: lawn.mowings,
+        seeding_in_weeks: lawn.seeding_in_weeks,
+        soil: lawn.soil,
+        cultivar: lawn.cultivar.clone(),
+        lawn_use: lawn.lawn_use.clone(),
         place: lawn
             .place
             .as_deref()
             .map(|typed| find("place", Kind::Place, typed))
             .transpose()?,
         applicator: lawn.applicator,
-    })
+        ..Request::default()
+    };
+    match request.contradiction(book) {
+        Some(fault) => Err(TreatmentError::Contradiction { fault }),
+        None => Ok(request),
+    }
+}
+
+/// Adds the plants of a visit, of which `weeds` gives the ids as far as they are known.
+///
+/// # Errors
+/// Facts that cannot both be true.
+pub fn add_plants<'a>(
+    book: &Knowledge,
+    request: &mut Request,
+    visit: &Visit,
+    weeds: impl Iterator<Item = Option<&'a str>>,
+) -> Result<(), TreatmentError> {
+    for (plant, weed) in visit.plants.iter().zip(weeds) {
+        let Some(weed) = weed else { continue };
+        if let Some(cover) = plant.cover_percent {
+            *request.cover_percent.entry(weed.to_owned()).or_default() += cover;
+        }
+        if let Some(stage) = plant.stage {
+            request.weed_stages.insert(weed.to_owned(), stage);
+        }
+        if !request.weeds.iter().any(|w| w == weed) {
+            request.weeds.push(weed.to_owned());
+        }
+    }
+    match request.contradiction(book) {
+        Some(fault) => Err(TreatmentError::Contradiction { fault }),
+        None => Ok(()),
+    }
 }
 
 /// The lawn to print. `request` is what [`request`] made of it.
@@ -134,6 +176,18 @@ pub fn line(book: &Knowledge, lawn: &Lawn, request: &Request) -> LawnLine {
     }
 }
 
+/// Lowest and highest degrees Fahrenheit of `60F to 84F`, `60F..84F` or a single temperature.
+///
+/// # Errors
+/// No number with its unit, or a temperature that no lawn has seen.
+pub fn air_range_f(typed: &str) -> Result<(f64, f64), TreatmentError> {
+    let parts = typed.split_once("..").or_else(|| typed.split_once(" to "));
+    match parts {
+        Some((low, high)) => Ok((air_temperature_f(low)?, air_temperature_f(high)?)),
+        None => air_temperature_f(typed).map(|one| (one, one)),
+    }
+}
+
 /// Degrees Fahrenheit of `72F`, `72 °F` or `22C`.
 ///
 /// # Errors
@@ -176,6 +230,9 @@ mod tests {
         assert_eq!(air_temperature_f("0C"), Ok(32.0));
         assert_eq!(air_temperature_f("-40 °C"), Ok(-40.0));
         assert_eq!(air_temperature_f(" 84f "), Ok(84.0));
+        assert_eq!(air_range_f("10C..20C"), Ok((50.0, 68.0)));
+        assert_eq!(air_range_f("60F to 84F"), Ok((60.0, 84.0)));
+        assert!(air_range_f("60F to").is_err() && air_range_f("..").is_err());
         for bad in [
             "84", "hot", "", "F", "--4F", "1e9F", "212F", "nanF", "8 4F", "-F", ".F",
         ] {

@@ -129,11 +129,12 @@ impl Treatment {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
         let plants = plants(book, visit, &request)?;
-        for weed in plants.iter().filter_map(|p| p.weed.clone()) {
-            if !request.weeds.contains(&weed) {
-                request.weeds.push(weed);
-            }
-        }
+        lawn::add_plants(
+            book,
+            &mut request,
+            visit,
+            plants.iter().map(|p| p.weed.as_deref()),
+        )?;
         let choice = choose::choose(book, &request);
         let wish = taken::wish(book, visit, &request, &choice)?;
         let (decision, taken) = taken::decide(&request, &choice, &wish);

@@ -1,0 +1,211 @@
+//! The year as one plan: before the weeds come up, again where that is needed, and on what is there already.
+use super::decide::Decision;
+use super::index::Chooser;
+use super::option;
+use super::request::{Request, WeedStage};
+use super::say::weed_name;
+use super::time::{self, Window, month_name};
+use super::{Treatable, advice};
+use crate::knowledge::form::active::Timing;
+use crate::words::and_list;
+use serde::Serialize;
+
+/// An option of its own kind: steps over the year.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Programme {
+    /// What it is for.
+    pub why: String,
+    /// The steps in the order of time from now.
+    pub steps: Vec<ProgrammeStep>,
+    /// What holds for the whole.
+    pub cautions: Vec<String>,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ProgrammeStep {
+    /// Months in which it is in time, 1 to 12; empty for now.
+    pub months: Vec<u8>,
+    /// The same in words.
+    pub when: String,
+    /// Weeds that it is for.
+    pub weeds: Vec<String>,
+    /// The option on that day, as far as it can be told now.
+    pub option: Treatable,
+    /// Whether and when to repeat it.
+    pub again: Option<String>,
+}
+
+/// Sentences of the book's list of splits that are about a second treatment before emergence.
+const AGAIN_BEFORE: &str = "before-emergence-again";
+
+/// The programme, where at least one weed can be kept from coming up and there is more than one step or one to repeat.
+pub(super) fn programme(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    decision: &Decision,
+) -> Option<Programme> {
+    let mut steps = Vec::new();
+    for (months, weeds) in seasons(chooser, request) {
+        steps.extend(before(chooser, request, &months, &weeds));
+    }
+    if steps.is_empty() {
+        return None;
+    }
+    let ahead = |step: &ProgrammeStep| {
+        let from = request.month.unwrap_or(1);
+        // A window that is open now comes first.
+        step.months
+            .iter()
+            .map(|&m| super::gates::months_ahead(from, m))
+            .min()
+    };
+    steps.sort_by_key(ahead);
+    let leave = advice::leave_it(chooser.book, request).advised;
+    if let Some(now) = decision.options.iter().find(|o| !o.pre)
+        && !leave
+    {
+        let dealt = |w: &usize| now.on[*w].is_some();
+        steps.insert(
+            0,
+            ProgrammeStep {
+                months: Vec::new(),
+                when: "now, on what is up".to_owned(),
+                weeds: (0..request.weeds.len())
+                    .filter(dealt)
+                    .map(|w| request.weeds[w].clone())
+                    .collect(),
+                option: option::treatable(chooser, request, now),
+                again: None,
+            },
+        );
+    }
+    if steps.len() < 2 && steps.iter().all(|s| s.again.is_none()) {
+        return None;
+    }
+    let names: Vec<&str> = request
+        .weeds
+        .iter()
+        .map(|w| weed_name(chooser, w))
+        .collect();
+    Some(Programme {
+        why: format!(
+            "{} can be kept from coming up as well as treated: the steps together, where single treatments have not been enough",
+            and_list(&names)
+        ),
+        steps,
+        cautions: vec![
+            "Choose again on the day of each step: the state of the grass, the temperature and the site decide then.".to_owned(),
+            "Two steps with the same active count together towards the most that its label lets on in a year.".to_owned(),
+        ],
+    })
+}
+
+/// Windows of the weeds, those with a month in common together.
+fn seasons(chooser: &Chooser<'_>, request: &Request) -> Vec<(Vec<u8>, Vec<String>)> {
+    let mut windows: Vec<Window> = request
+        .weeds
+        .iter()
+        .flat_map(|w| time::windows(chooser, w))
+        .collect();
+    windows.sort_by_key(|w| w.months.last().copied());
+    let mut seasons: Vec<(Vec<u8>, Vec<String>)> = Vec::new();
+    for window in windows {
+        let common = |months: &[u8]| -> Vec<u8> {
+            months
+                .iter()
+                .copied()
+                .filter(|m| window.months.contains(m))
+                .collect()
+        };
+        match seasons
+            .iter_mut()
+            .find(|(months, weeds)| !common(months).is_empty() && !weeds.contains(&window.weed))
+        {
+            Some((months, weeds)) => {
+                *months = common(months);
+                weeds.push(window.weed.clone());
+            }
+            None => seasons.push((window.months.clone(), vec![window.weed.clone()])),
+        }
+    }
+    seasons
+}
+
+/// The best treatment before these weeds come up, chosen for a day of which only the month is known.
+fn before(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    months: &[u8],
+    weeds: &[String],
+) -> Option<ProgrammeStep> {
+    let then = Request {
+        weeds: weeds.to_vec(),
+        weed_stages: weeds
+            .iter()
+            .map(|w| (w.clone(), WeedStage::NotUp))
+            .collect(),
+        month: months.last().copied(),
+        air_temp_f: None,
+        air_temp_high_f: None,
+        soil: None,
+        ..request.clone()
+    };
+    let decision = chooser.decide(&then);
+    let picked = decision.options.iter().find(|o| o.pre)?;
+    let option = option::treatable(chooser, &then, picked);
+    let weeds = option
+        .controls
+        .iter()
+        .filter(|c| !c.by.is_empty())
+        .map(|c| c.weed.clone())
+        .collect();
+    Some(ProgrammeStep {
+        when: words(months),
+        again: again(chooser, &option),
+        months: months.to_vec(),
+        weeds,
+        option,
+    })
+}
+
+/// Months in words.
+fn words(months: &[u8]) -> String {
+    match months {
+        [] => "now".to_owned(),
+        [one] => format!("in {}", month_name(*one)),
+        [first, .., last] => format!("from {} to {}", month_name(*first), month_name(*last)),
+    }
+}
+
+/// The book's sentence on splitting, with the interval of the actives where it has one.
+fn again(chooser: &Chooser<'_>, option: &Treatable) -> Option<String> {
+    if option.timing != Timing::Pre {
+        return None;
+    }
+    let book = chooser.book;
+    let says = book
+        .timing
+        .as_ref()?
+        .splits
+        .iter()
+        .find(|s| s.about.as_deref() == Some(AGAIN_BEFORE))?;
+    let waits: Vec<String> = option
+        .actives
+        .iter()
+        .filter_map(|id| {
+            let active = book.actives.get(id)?;
+            let wait = active.repeat_interval_days.as_ref()?;
+            Some(format!(
+                "{}: {} to {} days",
+                active.name, wait.range[0].0, wait.range[1].0
+            ))
+        })
+        .collect();
+    let waits = if waits.is_empty() {
+        String::new()
+    } else {
+        format!(" ({}; the label decides)", waits.join(", "))
+    };
+    Some(format!("{}{waits}", says.text))
+}

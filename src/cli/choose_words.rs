@@ -1,0 +1,422 @@
+//! The answers of `ligule choose` in lines for people.
+use ligule::choose::{
+    Aspect, Choice, Doubt, Measure, Outcome, Plan, Reason, Request, Trail, Treatable, Unknown,
+};
+use ligule::identify::percent;
+use ligule::knowledge::Knowledge;
+use ligule::words::and_list;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+/// The answer in lines for people.
+pub fn report(book: &Knowledge, request: &Request, choice: &Choice) -> String {
+    let mut text = String::new();
+    if choice.leave_it.advised {
+        let _ = writeln!(text, "Leave it: {}", choice.leave_it.why);
+    }
+    let _ = writeln!(text, "\nWithout chemicals");
+    for advice in choice.without_chemicals.iter().filter(|a| a.weed.is_some()) {
+        let _ = writeln!(text, "  - {} [{}]", advice.text, word(advice.evidence));
+    }
+    if let Some(threshold) = &choice.threshold {
+        let _ = writeln!(
+            text,
+            "  - {} [{}]",
+            threshold.text,
+            word(threshold.evidence)
+        );
+    }
+    if choice.options.is_empty() {
+        text.push_str(&nothing(book, choice));
+    } else {
+        let _ = writeln!(text, "\nClasses of treatment, best first");
+        for (index, option) in choice.options.iter().take(8).enumerate() {
+            text.push_str(&lines(book, index + 1, option));
+        }
+        if choice.options.len() > 8 {
+            let _ = writeln!(
+                text,
+                "  and {} more (--format json lists all)",
+                choice.options.len() - 8
+            );
+        }
+    }
+    if !choice.uncovered.is_empty() {
+        let names: Vec<&str> = choice.uncovered.iter().map(|id| weed(book, id)).collect();
+        let _ = writeln!(text, "\nNothing here deals with {}.", and_list(&names));
+    }
+    text.push_str(&besides(book, choice));
+    text.push_str(&not_offered(choice));
+    let _ = writeln!(text, "\nCautions");
+    let (stop, rest): (Vec<_>, Vec<_>) = choice
+        .cautions
+        .iter()
+        .partition(|c| c.severity == ligule::knowledge::form::place::Severity::Stop);
+    for caution in &stop {
+        let _ = writeln!(text, "  ! {}", caution.text);
+    }
+    let _ = writeln!(
+        text,
+        "  and {} more for mixing, storing and the site (--format json lists all)",
+        rest.len()
+    );
+    if request.place.is_some() {
+        let _ = writeln!(text, "\nLaw: ask before you treat");
+        for line in &choice.law {
+            let _ = writeln!(text, "  - {} ({})", line.text, line.place);
+        }
+    } else {
+        let _ = writeln!(
+            text,
+            "\nLaw: no place was given (--place); check with your own authority. A place without rules here is unknown, not free."
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\nThe label of the product in your hand is the law and outranks all of this."
+    );
+    text
+}
+
+/// No option: what stopped the most, and whom to ask.
+fn nothing(book: &Knowledge, choice: &Choice) -> String {
+    let mut counts: BTreeMap<Reason, usize> = BTreeMap::new();
+    for excluded in &choice.excluded {
+        *counts.entry(excluded.reason).or_default() += 1;
+    }
+    let mut counts: Vec<(Reason, usize)> = counts.into_iter().collect();
+    counts.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+    let most: Vec<String> = counts
+        .iter()
+        .take(3)
+        .map(|(reason, n)| format!("{} ({n})", heading(*reason)))
+        .collect();
+    let most = if most.is_empty() {
+        "the book holds no class of treatment".to_owned()
+    } else {
+        format!("what stops most of it: {}", most.join(", "))
+    };
+    format!(
+        "\nNothing in the book is proven safe and useful here; {most}.{}\n",
+        ask(book)
+    )
+}
+
+/// What stands beside the options: one active alone, each grass alone, the year.
+fn besides(book: &Knowledge, choice: &Choice) -> String {
+    let mut text = String::new();
+    if !choice.if_only_one.is_empty() {
+        let _ = writeln!(text, "\nIf only one is used");
+        for alone in &choice.if_only_one {
+            let _ = writeln!(text, "  - {}", alone.text);
+        }
+    }
+    if !choice.by_grass.is_empty() {
+        let _ = writeln!(text, "\nSeparate by area, where the grasses grow apart");
+        for area in &choice.by_grass {
+            let _ = writeln!(text, "  - {}", area.text);
+        }
+    }
+    if let Some(programme) = &choice.programme {
+        let _ = writeln!(text, "\nOver the year\n  {}", programme.why);
+        for (index, step) in programme.steps.iter().enumerate() {
+            let weeds: Vec<&str> = step.weeds.iter().map(|id| weed(book, id)).collect();
+            let _ = writeln!(
+                text,
+                "  {}. {}: {} against {}",
+                index + 1,
+                step.when,
+                names(book, &step.option.actives),
+                and_list(&weeds)
+            );
+            if step.option.turf.standing.is_memory() {
+                let _ = writeln!(text, "     {}", step.option.why[0]);
+            }
+            if let Some(again) = &step.again {
+                let _ = writeln!(text, "     {again}");
+            }
+        }
+        for caution in &programme.cautions {
+            let _ = writeln!(text, "  {caution}");
+        }
+    }
+    if !choice.grass_notes.is_empty() {
+        let _ = writeln!(text, "\nOf this grass");
+        for note in choice.grass_notes.iter().take(5) {
+            let _ = writeln!(text, "  - {} [{}]", note.text, word(note.evidence));
+        }
+    }
+    text
+}
+
+fn ask(book: &Knowledge) -> String {
+    book.book
+        .as_ref()
+        .filter(|b| !b.ask.is_empty())
+        .map_or(String::new(), |b| format!(" Ask {}.", b.ask))
+}
+
+fn weed<'a>(book: &'a Knowledge, id: &'a str) -> &'a str {
+    book.weeds
+        .get(id)
+        .and_then(|w| w.names.first())
+        .map_or(id, String::as_str)
+}
+
+fn word(evidence: ligule::knowledge::form::source::Evidence) -> &'static str {
+    use ligule::knowledge::form::source::Evidence;
+    match evidence {
+        Evidence::Published => "published",
+        Evidence::Practice => "common practice",
+        Evidence::Memory => "from memory",
+    }
+}
+
+/// Names of actives as written.
+pub fn names(book: &Knowledge, ids: &[String]) -> String {
+    let names: Vec<&str> = ids
+        .iter()
+        .map(|id| {
+            book.actives
+                .get(id)
+                .map_or(id.as_str(), |a| a.name.as_str())
+        })
+        .collect();
+    names.join(" + ")
+}
+
+fn lines(book: &Knowledge, number: usize, option: &Treatable) -> String {
+    let groups: Vec<String> = option.groups.iter().map(ToString::to_string).collect();
+    let when = match option.timing {
+        ligule::knowledge::form::active::Timing::Pre => "before the weed comes up",
+        ligule::knowledge::form::active::Timing::EarlyPost => "on young weeds",
+        ligule::knowledge::form::active::Timing::Post => "on the grown weed",
+    };
+    let mut text = format!(
+        "  {number}. {} (group {}), {when}\n",
+        names(book, &option.actives),
+        groups.join(" and ")
+    );
+    for why in &option.why {
+        let _ = writeln!(text, "     {why}");
+    }
+    for condition in option.turf.conditions.iter().take(3) {
+        let _ = writeln!(text, "     on this grass: {condition}");
+    }
+    text
+}
+
+fn not_offered(choice: &Choice) -> String {
+    let mut by_reason: BTreeMap<Reason, Vec<&str>> = BTreeMap::new();
+    for excluded in &choice.excluded {
+        by_reason
+            .entry(excluded.reason)
+            .or_default()
+            .push(&excluded.detail);
+    }
+    let mut text = String::from("\nNot offered\n");
+    for (reason, details) in by_reason {
+        let _ = writeln!(
+            text,
+            "  {} ({}): {}",
+            heading(reason),
+            details.len(),
+            details[0]
+        );
+    }
+    text.push_str("  (--format json lists every one with its reason)\n");
+    text
+}
+
+/// A reason as a heading.
+pub fn heading(reason: Reason) -> &'static str {
+    match reason {
+        Reason::TurfInjured => "injures the grass",
+        Reason::TurfNotRegistered => "not registered on the grass",
+        Reason::TurfNotProven => "not proven on the grass",
+        Reason::TurfTooYoung => "the grass is too new",
+        Reason::SeedingPlanned => "seed is to be sown too soon",
+        Reason::NotAvailable => "not to be had",
+        Reason::Place => "the place",
+        Reason::Site => "the site",
+        Reason::TooHot => "too hot",
+        Reason::TooCold => "too cold",
+        Reason::PastEmergence => "too late, the weed has come too far",
+        Reason::OutOfSeason => "not the season",
+        Reason::WeedNotControlled => "too weak on the weed",
+        Reason::ControlNotProven => "not proven on the weed",
+        Reason::TankConflict => "not in one tank",
+        Reason::NotNeeded => "not needed",
+    }
+}
+
+/// Trails down to the rows of the book.
+pub fn trails(book: &Knowledge, trails: &[Trail]) -> String {
+    let mut text = String::new();
+    for trail in trails {
+        let outcome = match trail.outcome {
+            Outcome::Offered => "offered",
+            Outcome::Excluded => "not offered",
+        };
+        let _ = writeln!(text, "{}: {outcome}", names(book, &trail.actives));
+        for step in &trail.steps {
+            let _ = writeln!(text, "  {}: {}", step.about, step.says);
+            if step.rows.is_empty() {
+                let _ = writeln!(text, "    no row of the book");
+            }
+            for row in &step.rows {
+                let sources: Vec<String> = row
+                    .sources
+                    .iter()
+                    .map(|(id, title)| format!("{id} ({title})"))
+                    .collect();
+                let at = if row.at.is_empty() {
+                    String::new()
+                } else {
+                    format!("{}: ", row.at)
+                };
+                let _ = writeln!(
+                    text,
+                    "    {at}{} [{}; {}]",
+                    row.says,
+                    word(row.evidence),
+                    sources.join("; ")
+                );
+            }
+        }
+    }
+    if trails.is_empty() {
+        text.push_str("Nothing of that name was decided on.\n");
+    }
+    text
+}
+
+/// Two options side by side.
+pub fn comparison(aspects: &[Aspect]) -> String {
+    let mut text = String::new();
+    for aspect in aspects {
+        let better = match aspect.better {
+            "" => "",
+            "equal" => " (equal)",
+            "first" => " (the first is better)",
+            _ => " (the second is better)",
+        };
+        let _ = writeln!(text, "{}{better}", aspect.about);
+        let _ = writeln!(text, "  1: {}\n  2: {}", aspect.first, aspect.second);
+    }
+    text
+}
+
+/// The unknown facts that decide.
+pub fn questions(unknown: &[Unknown]) -> String {
+    if unknown.is_empty() {
+        return "Nothing that is not known would change the answer.\n".to_owned();
+    }
+    let mut text = String::new();
+    for (first, heading) in [
+        (true, "These can change what stands first"),
+        (false, "These can change what stands behind it"),
+    ] {
+        let of: Vec<&Unknown> = unknown
+            .iter()
+            .filter(|u| u.changes_first == first)
+            .collect();
+        if of.is_empty() {
+            continue;
+        }
+        let _ = writeln!(text, "{heading}");
+        for one in of {
+            let _ = writeln!(text, "  - {}", one.question);
+        }
+    }
+    text
+}
+
+fn measure(text: &mut String, measure: &Measure) {
+    let _ = writeln!(
+        text,
+        "  {}: {} [{}]",
+        measure.topic,
+        measure.text,
+        word(measure.evidence)
+    );
+    if let Some(expect) = &measure.expect {
+        let _ = writeln!(text, "      expect: {expect}");
+    }
+}
+
+/// The whole answer without chemicals.
+pub fn without(plan: &Plan) -> String {
+    let mut text = String::new();
+    if plan.leave_it.advised {
+        let _ = writeln!(text, "Leave it: {}", plan.leave_it.why);
+    }
+    if let Some(threshold) = &plan.threshold {
+        let _ = writeln!(
+            text,
+            "How much is too much: {} [{}]",
+            threshold.text,
+            word(threshold.evidence)
+        );
+    }
+    let _ = writeln!(text, "What to expect");
+    for advice in &plan.expect {
+        let _ = writeln!(text, "  {} [{}]", advice.text, word(advice.evidence));
+    }
+    for weed in &plan.weeds {
+        let _ = writeln!(text, "\n{}", weed.name);
+        for one in &weed.measures {
+            measure(&mut text, one);
+        }
+        if !weed.nothing_on.is_empty() {
+            let _ = writeln!(text, "  the book has nothing on: {}", weed.nothing_on.join(", "));
+        }
+    }
+    let _ = writeln!(text, "\nAny weed");
+    for one in &plan.lawn {
+        measure(&mut text, one);
+    }
+    text
+}
+
+/// The answer for a plant that is not certain.
+pub fn doubt_report(book: &Knowledge, doubt: &Doubt) -> String {
+    let mut text = String::from("The plant is not certain. It may be\n");
+    for likely in &doubt.likely {
+        let leave = if likely.leave_it.advised {
+            "; leave it alone if it is this"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            text,
+            "  - {} ({}){leave}",
+            weed(book, &likely.weed),
+            percent(likely.probability)
+        );
+    }
+    let _ = writeln!(text, "  - something else ({})", percent(doubt.rest));
+    if doubt.options.is_empty() {
+        let _ = writeln!(
+            text,
+            "\nNothing in the book is proven safe and useful against any of these here.{}",
+            ask(book)
+        );
+        return text;
+    }
+    let _ = writeln!(text, "\nClasses of treatment, best first");
+    for (index, weighted) in doubt.options.iter().take(8).enumerate() {
+        text.push_str(&lines(book, index + 1, &weighted.option));
+        let _ = writeln!(
+            text,
+            "     chance that it controls the plant: {}\n     {}",
+            percent(weighted.expected),
+            weighted.risk
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\nBetter than any of these: make sure of the name first (`ligule identify`).\nThe label of the product in your hand is the law and outranks all of this."
+    );
+    text
+}
