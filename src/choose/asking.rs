@@ -180,7 +180,11 @@ impl Chooser<'_> {
         with: &dyn Fn(&dyn Fn(&mut Request)) -> Request,
         all: &mut Vec<(Fact, String, Vec<Request>)>,
     ) {
-        let open = |id: &String| !request.near_told && !request.near.contains(id);
+        // The state of the soil is asked for by itself.
+        let soil = [Soil::Dry, Soil::Waterlogged].map(Soil::situation);
+        let open = |id: &String| {
+            !request.near_told && !request.near.contains(id) && !soil.contains(&Some(id.as_str()))
+        };
         for situation in self.book.situations.iter().filter(|s| open(&s.id)) {
             let Some(question) = &situation.question else {
                 continue;

@@ -42,7 +42,8 @@ pub struct Doubt {
     pub likely: Vec<Likely>,
     /// Chance that it is none of these.
     pub rest: f64,
-    /// Options on everything that it may be: the grass first, then the chance of control.
+    /// Options on everything that it may be: how the grass stands them first, then the chance of control, then the rest
+    /// of the usual order.
     pub options: Vec<Weighted>,
 }
 
@@ -100,7 +101,7 @@ impl Chooser<'_> {
             })
             .collect();
         options.sort_by(|(a, at_least, well), (b, b_at_least, b_well)| {
-            let turf = |p: &rank::Picked| (p.worth.turf, p.worth.turf_standing);
+            let turf = |p: &rank::Picked| p.worth.turf;
             turf(a)
                 .cmp(&turf(b))
                 .then_with(|| b_at_least.total_cmp(at_least))

@@ -165,8 +165,9 @@ pub(super) struct Here<'r> {
     pub young: bool,
     /// Weeds; `None` for one that the book does not have.
     pub weeds: Vec<Option<usize>>,
-    /// Ids of the place and the places around it.
-    pub places: Vec<&'r str>,
+    /// Limits of the place and the places around it that forbid something to this user: place (counted from the
+    /// innermost), limit, and for each active whether it is meant.
+    pub limits: Vec<(usize, usize, Vec<bool>)>,
     /// Cautions that forbid something on this site: places in the chooser's list.
     pub forbidding: Vec<usize>,
     /// What cautions of single actives count on this site.
@@ -192,7 +193,7 @@ impl<'r> Here<'r> {
                 .take(super::request::MOST_WEEDS)
                 .map(|w| chooser.weed_number(w))
                 .collect(),
-            places,
+            limits: limits(chooser, request, &places),
             forbidding: (0..chooser.forbidding.len())
                 .filter(|&f| {
                     let when = &book.cautions[chooser.forbidding[f].number].when;
@@ -216,7 +217,7 @@ pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found
     age(chooser, here, active, found);
     seeding(chooser, here, active, found);
     availability(chooser, here, active, found);
-    place(chooser, here, active, found);
+    place(here, active, found);
     site(chooser, here, active, found);
     temperature(chooser, here, active, found);
 }
@@ -315,25 +316,35 @@ pub fn touches(applies_to: AppliesTo, applicator: Option<Applicator>) -> bool {
     )
 }
 
-fn place(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
-    let id = chooser.actives[active].id;
-    for (p, place) in here.places.iter().enumerate() {
+fn limits(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    places: &[&str],
+) -> Vec<(usize, usize, Vec<bool>)> {
+    let mut found = Vec::new();
+    for (p, place) in places.iter().enumerate() {
         let Some(place) = chooser.book.places.get(*place) else {
             continue;
         };
-        found.extend(
-            place
-                .active_limits
-                .iter()
-                .enumerate()
-                .filter(|(_, limit)| {
-                    limit.forbids && touches(limit.applies_to, here.request.applicator)
-                })
-                .filter(|(_, limit)| limit.actives.iter().any(|a| a == id || a == "all"))
-                .filter(|_| shut(Gate::Place))
-                .map(|(l, _)| Stop::Place(p, l)),
-        );
+        for (l, limit) in place.active_limits.iter().enumerate() {
+            if limit.forbids && touches(limit.applies_to, request.applicator) {
+                let all = limit.actives.iter().any(|a| a == "all");
+                let named = |id: &str| all || limit.actives.iter().any(|a| a == id);
+                let meant = chooser.actives.iter().map(|e| named(e.id)).collect();
+                found.push((p, l, meant));
+            }
+        }
     }
+    found
+}
+
+fn place(here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    found.extend(
+        here.limits
+            .iter()
+            .filter(|(_, _, meant)| meant[active] && shut(Gate::Place))
+            .map(|(p, l, _)| Stop::Place(*p, *l)),
+    );
 }
 
 fn site(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {

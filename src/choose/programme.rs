@@ -83,11 +83,13 @@ pub(super) fn programme(
     if steps.len() < 2 && steps.iter().all(|s| s.again.is_none()) {
         return None;
     }
-    let names: Vec<&str> = request
-        .weeds
+    let mut names: Vec<&str> = steps
         .iter()
+        .filter(|s| s.option.timing == Timing::Pre)
+        .flat_map(|s| &s.weeds)
         .map(|w| weed_name(chooser, w))
         .collect();
+    names.dedup();
     Some(Programme {
         why: format!(
             "{} can be kept from coming up as well as treated: the steps together, where single treatments have not been enough",
@@ -101,11 +103,13 @@ pub(super) fn programme(
     })
 }
 
-/// Windows of the weeds, those with a month in common together.
+/// Windows of the weeds that come from seed every year, those with a month in common together.
 fn seasons(chooser: &Chooser<'_>, request: &Request) -> Vec<(Vec<u8>, Vec<String>)> {
+    let annual = |id: &&String| chooser.book.weeds.get(*id).is_some_and(time::is_annual);
     let mut windows: Vec<Window> = request
         .weeds
         .iter()
+        .filter(annual)
         .flat_map(|w| time::windows(chooser, w))
         .collect();
     windows.sort_by_key(|w| w.months.last().copied());

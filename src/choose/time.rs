@@ -195,6 +195,14 @@ const DIES_WITHIN_A_YEAR: &str = "annual";
 /// The trait that says how long a plant lives. A book without it gives no advice on dying plants.
 pub(crate) const LIFE_TRAIT: &str = "life_cycle";
 
+/// Whether all or some plants of this weed come up from seed every year.
+#[must_use]
+pub fn is_annual(weed: &Weed) -> bool {
+    weed.traits
+        .get(LIFE_TRAIT)
+        .is_some_and(|life| life.is.iter().any(|s| s.contains(DIES_WITHIN_A_YEAR)))
+}
+
 /// Whether the plant is annual and ends its season in this month or the next; `None` where the book does not say.
 #[must_use]
 pub fn dying(weed: &Weed, month: u8) -> Option<bool> {

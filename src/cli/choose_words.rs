@@ -92,12 +92,12 @@ fn nothing(book: &Knowledge, choice: &Choice) -> String {
         .map(|(reason, n)| format!("{} ({n})", heading(*reason)))
         .collect();
     let most = if most.is_empty() {
-        "the book holds no class of treatment".to_owned()
+        "The book holds no class of treatment".to_owned()
     } else {
-        format!("what stops most of it: {}", most.join(", "))
+        format!("What stops most of it: {}", most.join(", "))
     };
     format!(
-        "\nNothing in the book is proven safe and useful here; {most}.{}\n",
+        "\nNothing in the book is proven safe and useful here. {most}.{}\n",
         ask(book)
     )
 }
@@ -406,7 +406,12 @@ pub fn doubt_report(book: &Knowledge, doubt: &Doubt) -> String {
     }
     let _ = writeln!(text, "\nClasses of treatment, best first");
     for (index, weighted) in doubt.options.iter().take(8).enumerate() {
-        text.push_str(&lines(book, index + 1, &weighted.option));
+        let mut option = weighted.option.clone();
+        // What it does not control stands in the sentence on the risk.
+        option
+            .why
+            .retain(|line| !line.starts_with("does not deal with"));
+        text.push_str(&lines(book, index + 1, &option));
         let _ = writeln!(
             text,
             "     chance that it controls the plant: {}\n     {}",
