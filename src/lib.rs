@@ -1,5 +1,9 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
+// Unit tests share the sweep's naive reading with `tests/sweep.rs`, which calls this crate by its name.
+#[cfg(test)]
+extern crate self as ligule;
+
 pub mod amounts;
 pub mod choose;
 pub mod identify;

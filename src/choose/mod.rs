@@ -13,6 +13,8 @@ mod cover;
 mod decide;
 mod doubt;
 mod explain;
+#[cfg(test)]
+mod faults;
 mod gates;
 mod index;
 mod law;
