@@ -58,7 +58,10 @@ impl Instance {
 
     fn book(&self) -> Knowledge {
         let mut texts = vec![
-            text("sources.yaml", "guide: {evidence: published, title: Invented guide, read: full}\n"),
+            text(
+                "sources.yaml",
+                "guide: {evidence: published, title: Invented guide, read: full}\n",
+            ),
             text("traits.yaml", "[]\n"),
             text(
                 "stages.yaml",
@@ -72,7 +75,9 @@ impl Instance {
         for weed in 0..self.weeds {
             texts.push(text(
                 &format!("weeds/weed-{weed}.yaml"),
-                &format!("names: [weed {weed}]\nscientific_name: Herba ficta {weed}\nsource: guide\n"),
+                &format!(
+                    "names: [weed {weed}]\nscientific_name: Herba ficta {weed}\nsource: guide\n"
+                ),
             ));
         }
         for (active, controls) in self.controls.iter().enumerate() {
@@ -201,11 +206,18 @@ fn covers_are_the_fewest_by_a_reference_solver() {
                 !clash && (0..instance.weeds).filter(|&w| covers(w)).count() == most
             })
             .count();
-        assert_eq!(options.len(), if most == 0 { 0 } else { all }, "instance {number}");
+        assert_eq!(
+            options.len(),
+            if most == 0 { 0 } else { all },
+            "instance {number}"
+        );
         several += usize::from(fewest > 1);
         partial += usize::from(most < instance.weeds);
     }
-    assert!(several >= 60, "only {several} instances need several actives");
+    assert!(
+        several >= 60,
+        "only {several} instances need several actives"
+    );
     assert!(partial >= 15, "only {partial} instances leave a weed");
 }
 

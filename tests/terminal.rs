@@ -543,3 +543,101 @@ fn check_counts_and_finds() {
         "{finding}"
     );
 }
+
+#[test]
+fn every_face_of_the_choice_answers() {
+    let base = ["choose", "--turf", "kentucky-bluegrass", "--month", "4"];
+    let with = |more: &[&str]| -> Vec<String> {
+        base.iter().chain(more).map(|s| (*s).to_owned()).collect()
+    };
+    let run = |more: &[&str]| {
+        let arguments = with(more);
+        ligule(&arguments.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    for (more, part) in [
+        (
+            &[
+                "--weed",
+                "white-clover=20",
+                "--use",
+                "ordinary",
+                "--without-chemicals",
+            ][..],
+            "How much is too much: the weeds cover 20 percent",
+        ),
+        (
+            &["--weed", "white-clover", "--ask"],
+            "How warm does the air get",
+        ),
+        (
+            &["--weed", "white-clover", "--explain", "quinclorac"],
+            "actives/quinclorac.yaml: controls, white-clover",
+        ),
+        (
+            &["--weed", "white-clover", "--compare", "1", "2"],
+            "the grass",
+        ),
+        (
+            &[
+                "--trait",
+                "leaf_type=three leaflets",
+                "--trait",
+                "flower_colour=white",
+            ],
+            "chance that it controls the plant",
+        ),
+        (
+            &["--weed", "large-crabgrass", "--weed-stage", "not-up"],
+            "in time from February on",
+        ),
+        (
+            &["--weed", "large-crabgrass", "--weed", "henbit"],
+            "Over the year",
+        ),
+    ] {
+        let run = run(more);
+        assert_eq!(run.code, Some(0), "{more:?}: {}", run.err);
+        assert!(run.out.contains(part), "{more:?}: {}", run.out);
+    }
+    for (more, part) in [
+        (&["--weed", "white-clover=much"][..], "is no percent"),
+        (&["--weed", "white-clover=120"], "give 0 to 100"),
+        (
+            &["--weed", "white-clover", "--weed-stage", "tall"],
+            "not-up, young or grown",
+        ),
+        (
+            &["--weed", "white-clover", "--compare", "1", "99"],
+            "there is no option 99",
+        ),
+        (
+            &["--weed", "white-clover", "--compare", "1", "msma"],
+            "not on offer here",
+        ),
+        (
+            &["--weed", "white-clover", "--explain", "quinclorak"],
+            "did you mean `quinclorac`?",
+        ),
+        (
+            &["--weed", "white-clover", "--weeks-since-seeding", "2"],
+            "name another stage",
+        ),
+        (
+            &["--weed", "white-clover", "--air-temp", "80F..60F"],
+            "lower figure first",
+        ),
+        (
+            &["--weed", "white-clover", "--near", "none,water"],
+            "keep one",
+        ),
+        (
+            &["--weed", "white-clover", "--use", "golf"],
+            "is no use of a lawn",
+        ),
+        (&["--trait", "leaf_type"], "write NAME=VALUE"),
+    ] {
+        let run = run(more);
+        assert_eq!(run.code, Some(2), "{more:?}: {}", run.out);
+        assert!(run.err.contains(part), "{more:?}: {}", run.err);
+    }
+}

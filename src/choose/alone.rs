@@ -1,6 +1,7 @@
 //! What stays if only one active is used.
 use super::decide::Decision;
-use super::gates::{Effect, Here};
+use super::effect::Effect;
+use super::gates::Here;
 use super::index::Chooser;
 use super::request::Request;
 use super::say::weed_name;
@@ -30,7 +31,10 @@ const TOLD: usize = 3;
 
 /// The best single actives, where the options need several; by cover where it was said, else by number of weeds.
 pub(super) fn alone(chooser: &Chooser<'_>, request: &Request, decision: &Decision) -> Vec<Alone> {
-    let several = decision.options.first().is_some_and(|o| o.actives.len() > 1);
+    let several = decision
+        .options
+        .first()
+        .is_some_and(|o| o.actives.len() > 1);
     if request.weeds.len() < 2 || !several {
         return Vec::new();
     }
@@ -85,13 +89,13 @@ fn share(request: &Request, deals: u64) -> Option<f64> {
         .collect();
     let cover = cover?;
     let all: f64 = cover.iter().sum();
-    let dealt: f64 = cover
+    let part: f64 = cover
         .iter()
         .enumerate()
         .filter(|(w, _)| *w < 64 && deals & (1 << w) != 0)
         .map(|(_, c)| c)
         .sum();
-    (all > 0.0).then(|| dealt / all)
+    (all > 0.0).then(|| part / all)
 }
 
 fn text(

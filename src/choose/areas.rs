@@ -17,11 +17,7 @@ pub struct Area {
 }
 
 /// Each grass of a mixed lawn by itself, where that opens something better or more than all together.
-pub(super) fn by_grass(
-    chooser: &Chooser<'_>,
-    request: &Request,
-    together: &Decision,
-) -> Vec<Area> {
+pub(super) fn by_grass(chooser: &Chooser<'_>, request: &Request, together: &Decision) -> Vec<Area> {
     if request.turf.len() < 2 {
         return Vec::new();
     }
@@ -37,10 +33,9 @@ pub(super) fn by_grass(
         })
         .collect();
     let best = |d: &Decision| d.options.first().map(|o| o.worth);
-    let gains = areas.iter().any(|(_, d)| match (best(d), best(together)) {
-        (Some(alone), Some(both)) => alone < both,
-        (Some(_), None) => true,
-        (None, _) => false,
+    let gains = areas.iter().any(|(_, alone)| {
+        let better = best(alone).is_some_and(|a| best(together).is_none_or(|b| a < b));
+        better || alone.options.len() > together.options.len()
     });
     if !gains {
         return Vec::new();

@@ -39,6 +39,10 @@ pub struct Unknown {
     pub changes_first: bool,
 }
 
+/// A change of a request.
+type Change<'c> = &'c dyn Fn(&mut Request);
+/// A request that is changed.
+type With<'w> = &'w dyn Fn(Change<'_>) -> Request;
 type Outcome = Vec<(Vec<usize>, bool)>;
 
 fn outcome(decision: &Decision) -> Outcome {
@@ -77,7 +81,7 @@ impl Chooser<'_> {
     }
 
     fn unknown(&self, request: &Request) -> Vec<(Fact, String, Vec<Request>)> {
-        let with = |change: &dyn Fn(&mut Request)| {
+        let with = |change: Change<'_>| {
             let mut tried = request.clone();
             change(&mut tried);
             tried
@@ -128,7 +132,7 @@ impl Chooser<'_> {
     fn of_grass(
         &self,
         request: &Request,
-        with: &dyn Fn(&dyn Fn(&mut Request)) -> Request,
+        with: With<'_>,
         all: &mut Vec<(Fact, String, Vec<Request>)>,
     ) {
         let young = self
@@ -177,7 +181,7 @@ impl Chooser<'_> {
     fn of_site(
         &self,
         request: &Request,
-        with: &dyn Fn(&dyn Fn(&mut Request)) -> Request,
+        with: With<'_>,
         all: &mut Vec<(Fact, String, Vec<Request>)>,
     ) {
         // The state of the soil is asked for by itself.

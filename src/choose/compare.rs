@@ -56,9 +56,8 @@ pub fn compare(a: &Treatable, b: &Treatable, name: &dyn Fn(&str) -> String) -> V
         better((a.turf.rating, a.turf.standing).cmp(&(b.turf.rating, b.turf.standing))),
     );
     for (one, other) in a.controls.iter().zip(&b.controls) {
-        let words = |c: &super::Controlled| {
-            format!("{} ({})", control_word(c.rating), c.standing.words())
-        };
+        let words =
+            |c: &super::Controlled| format!("{} ({})", control_word(c.rating), c.standing.words());
         let order = other
             .rating
             .cmp(&one.rating)

@@ -1,6 +1,8 @@
 //! The fewest actives, at most three, that deal with as many of the weeds as possible and may share a tank.
-use super::gates::{Effect, Gate, Here, Reason, shut};
+use super::effect::Effect;
+use super::gates::{Gate, Here, shut};
 use super::index::Chooser;
+use super::reason::Reason;
 use crate::knowledge::form::active::Tolerance;
 use std::collections::BTreeSet;
 
@@ -90,7 +92,10 @@ struct Search<'s> {
 
 impl Search<'_> {
     fn run(&mut self) {
-        let all = self.of_time.iter().fold(0, |m, &e| m | self.effects[e].deals);
+        let all = self
+            .of_time
+            .iter()
+            .fold(0, |m, &e| m | self.effects[e].deals);
         for size in 1..=MOST_ACTIVES {
             if self.most == all.count_ones() {
                 break;
@@ -201,11 +206,18 @@ impl Shared {
         let width = effects.len();
         let mut pairs = vec![None; width * width];
         let (book, turf) = (chooser.book, &here.request.turf);
-        let with = |active: usize| of_time.iter().copied().find(|&e| effects[e].active == active);
+        let effect_of = |active: usize| {
+            of_time
+                .iter()
+                .copied()
+                .find(|&e| effects[e].active == active)
+        };
         // Edges are few; pairs of effects would be many.
         for &first in of_time {
             for second in chooser.tank.neighbours(effects[first].active) {
-                let Some(second) = with(second) else { continue };
+                let Some(second) = effect_of(second) else {
+                    continue;
+                };
                 if let Some(i) =
                     chooser
                         .tank
@@ -218,8 +230,8 @@ impl Shared {
         }
         let mut sets = Vec::new();
         for (i, all, any) in chooser.tank.together(book, turf) {
-            let all: Option<Vec<usize>> = all.iter().map(|&a| with(a)).collect();
-            let any: Vec<usize> = any.iter().filter_map(|&a| with(a)).collect();
+            let all: Option<Vec<usize>> = all.iter().map(|&a| effect_of(a)).collect();
+            let any: Vec<usize> = any.iter().filter_map(|&a| effect_of(a)).collect();
             if let Some(all) = all
                 && !any.is_empty()
                 && shut(Gate::TankTogether)
@@ -231,7 +243,7 @@ impl Shared {
             let Some(turf) = injured(here, mix) else {
                 continue;
             };
-            let all: Option<Vec<usize>> = mix.actives.iter().map(|&a| with(a)).collect();
+            let all: Option<Vec<usize>> = mix.actives.iter().map(|&a| effect_of(a)).collect();
             if let Some(all) = all
                 && all.len() > 1
                 && shut(Gate::TankMixture)

@@ -2,9 +2,11 @@
 //!
 //! This is the whole choice without its words; [`super::Choice`] puts it into sentences.
 use super::cover::{self, Apart};
-use super::gates::{self, Effect, Here, Reason, Stop};
+use super::effect::{self, Effect};
+use super::gates::{self, Here};
 use super::index::Chooser;
 use super::rank::{self, Picked};
+use super::reason::{Reason, Stop};
 use super::request::Request;
 
 /// What is offered and what is not. Actives are numbers; [`Chooser::id`] names them.
@@ -60,7 +62,7 @@ impl Chooser<'_> {
         for active in 0..self.actives.len() {
             gates::stops(self, here, active, &mut stops);
             if stops.is_empty() {
-                let mut able = gates::effects(self, here, active, &mut stops);
+                let mut able = effect::effects(self, here, active, &mut stops);
                 if !able.is_empty() {
                     // What it cannot do on one weed is no stop while it deals with another.
                     stops.clear();

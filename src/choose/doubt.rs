@@ -1,6 +1,7 @@
 //! Choosing while the plant is not certain: options weighted by what it may be.
 use super::advice;
-use super::gates::{Effect, Here};
+use super::effect::Effect;
+use super::gates::Here;
 use super::index::Chooser;
 use super::option;
 use super::rank;
@@ -89,8 +90,7 @@ impl Chooser<'_> {
                     on.filter(|(on, _)| {
                         on.is_some_and(|o| {
                             !well
-                                || o.weighed.rating
-                                    == crate::knowledge::form::active::Control::Good
+                                || o.weighed.rating == crate::knowledge::form::active::Control::Good
                         })
                     })
                     .map(|(_, p)| p)

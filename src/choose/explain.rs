@@ -1,11 +1,11 @@
 //! Every option and every exclusion followed down to the rows of the book and their sources.
-use super::gates::Stop;
 use super::index::Chooser;
+use super::reason::Stop;
 use super::request::Request;
 use super::say;
 use super::{Decision, Treatable, option};
 use crate::knowledge::form::active::{Control, Timing, Tolerance};
-use crate::knowledge::form::common::Sources;
+use crate::knowledge::form::common::{Many, Sources};
 use crate::knowledge::form::source::Evidence;
 use serde::Serialize;
 
@@ -177,8 +177,18 @@ impl Chooser<'_> {
                 rows,
             });
         }
-        steps.extend(option.windows.iter().map(|w| self.told("time", &w.text, &w.sources)));
-        steps.extend(option.again.iter().map(|a| self.told("again", &a.text, &a.sources)));
+        steps.extend(
+            option
+                .windows
+                .iter()
+                .map(|w| self.told("time", &w.text, &w.sources)),
+        );
+        steps.extend(
+            option
+                .again
+                .iter()
+                .map(|a| self.told("again", &a.text, &a.sources)),
+        );
         for id in &option.actives {
             let Some(active) = self.book.actives.get(id) else {
                 continue;
@@ -197,8 +207,7 @@ impl Chooser<'_> {
     }
 
     fn told(&self, about: &str, says: &str, sources: &[String]) -> Step {
-        let mut all = Sources::default();
-        all.0 = sources.to_vec();
+        let all = Many(sources.to_vec());
         Step {
             about: about.to_owned(),
             says: says.to_owned(),

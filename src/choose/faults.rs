@@ -45,7 +45,10 @@ const GATES: [Gate; 22] = [
 /// on home lawns is for licensed people instead, one mixture hurts one grass, and two actives together must be kept from
 /// a third.
 fn wider_book(folder: &Path) -> Knowledge {
-    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge"), folder);
+    copy(
+        &Path::new(env!("CARGO_MANIFEST_DIR")).join("knowledge"),
+        folder,
+    );
     for entry in fs::read_dir(folder.join("actives")).expect("a folder") {
         let path = entry.expect("an entry").path();
         let text = fs::read_to_string(&path).expect("a text");
@@ -121,7 +124,10 @@ fn made(gate: Gate) -> Vec<Facts> {
         // All that either of the two controls: with both the lawn is covered, but for the ban on the mixture.
         Gate::TankMixture => vec![
             lawn(&["dandelion", "wild-violet"], "tall-fescue"),
-            lawn(&["dandelion", "ground-ivy", "upright-woodsorrel"], "tall-fescue"),
+            lawn(
+                &["dandelion", "ground-ivy", "upright-woodsorrel"],
+                "tall-fescue",
+            ),
         ],
         Gate::TankTogether => vec![lawn(
             &[
@@ -163,7 +169,10 @@ fn a_gate_left_open_is_found_by_the_sweep() {
         let broken = bench.broken(&facts);
         assert!(broken.is_empty(), "{facts:?}: {broken:#?}");
     }
-    assert!(survivors.is_empty(), "left open and not found: {survivors:?}");
+    assert!(
+        survivors.is_empty(),
+        "left open and not found: {survivors:?}"
+    );
 }
 
 #[test]

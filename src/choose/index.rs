@@ -1,10 +1,11 @@
 //! The book numbered and weighed once, so that a decision looks up instead of reading.
 use super::tank::Tank;
 use crate::knowledge::Knowledge;
-use crate::knowledge::form::active::{Active, Control, ControlRow, Timing, Tolerance, ToleranceRow};
+use crate::knowledge::form::active::{
+    Active, Control, ControlRow, Timing, Tolerance, ToleranceRow,
+};
 use crate::knowledge::verdict::Weighed;
 use std::collections::BTreeMap;
-
 
 /// Chooses from one book. Build it once; every decision then takes microseconds.
 ///

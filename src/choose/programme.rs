@@ -57,7 +57,7 @@ pub(super) fn programme(
         // A window that is open now comes first.
         step.months
             .iter()
-            .map(|&m| super::gates::months_ahead(from, m))
+            .map(|&m| super::effect::months_ahead(from, m))
             .min()
     };
     steps.sort_by_key(ahead);

@@ -1,5 +1,6 @@
 //! The order of options: what each is worth in numbers.
-use super::gates::{Effect, Here};
+use super::effect::Effect;
+use super::gates::Here;
 use super::index::Chooser;
 use crate::knowledge::form::active::{Control, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
@@ -126,7 +127,8 @@ pub(super) fn pick(
 
 /// The better rating; among equals the firmer.
 fn better(a: &OnWeed, b: &OnWeed) -> bool {
-    (a.weighed.rating, Reverse(a.weighed.standing)) > (b.weighed.rating, Reverse(b.weighed.standing))
+    (a.weighed.rating, Reverse(a.weighed.standing))
+        > (b.weighed.rating, Reverse(b.weighed.standing))
 }
 
 /// The most cautious of all partners, grasses and statements about the whole mixture.

@@ -1,7 +1,7 @@
 //! Stops in sentences.
 use super::cover::Apart;
-use super::gates::Stop;
 use super::index::Chooser;
+use super::reason::Stop;
 use super::request::Request;
 use crate::knowledge::form::active::{Active, Control, Timing, Tolerance};
 use crate::knowledge::form::common::Sources;
@@ -81,13 +81,10 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
         ),
         Stop::AgeUnknown => format!(
             "{name} needs grass of a certain age{}, and how old this new grass is was not said",
-            form.turf_age
-                .as_ref()
-                .and_then(|a| a.note.as_ref())
-                .map_or(String::new(), |n| format!(
-                    " ({})",
-                    n.trim_end_matches('.').to_lowercase()
-                ))
+            form.turf_age.as_ref().and_then(|a| a.note.as_ref()).map_or(
+                String::new(),
+                |n| format!(" ({})", n.trim_end_matches('.').to_lowercase())
+            )
         ),
         Stop::Seeding => match &form.seeding_wait_weeks {
             Some(wait) => format!(
@@ -122,40 +119,14 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
             limit(form, false),
             request.air().map_or(0.0, |(low, _)| low)
         ),
-        Stop::Up(w) => {
-            let stated = request.weed_stages.contains_key(&request.weeds[w])
-                || chooser
-                    .weed_number(&request.weeds[w])
-                    .and_then(|w| chooser.emerging[w].as_ref())
-                    .is_none_or(|e| e.stated);
-            let doubt = if stated {
-                ""
-            } else {
-                ", as far as the months in which it is seen tell"
-            };
-            format!(
-                "{} has come up by now{doubt}; {name} only works before",
-                weed(w)
-            )
-        }
+        Stop::Up(w) => has_come_up(chooser, request, name, w),
         Stop::Grown(w) => format!("{name} works on young {} only; it is grown", weed(w)),
         Stop::NotUp(w) => format!("{} is not up yet; {name} works on plants", weed(w)),
         Stop::Later(w) => format!(
             "{} comes up later in the year; {name} would be gone by then",
             weed(w)
         ),
-        Stop::Weak(w, timing) => {
-            let verdict = book.control(form, &request.weeds[w], timing);
-            let (does, rests) = verdict.as_ref().map_or(("is too weak on", ""), |v| {
-                let does = if v.rating == Control::None {
-                    "does nothing on"
-                } else {
-                    "is too weak on"
-                };
-                (does, v.standing.words())
-            });
-            format!("{name} {does} {} ({rests})", weed(w))
-        }
+        Stop::Weak(w, timing) => weak(chooser, request, form, w, timing),
         Stop::ControlNotProven => {
             let weeds: Vec<&str> = request
                 .weeds
@@ -168,6 +139,44 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
             format!("nothing says that {name} controls {}", or_list(&weeds))
         }
     }
+}
+
+fn has_come_up(chooser: &Chooser<'_>, request: &Request, name: &str, weed: usize) -> String {
+    let id = &request.weeds[weed];
+    let stated = request.weed_stages.contains_key(id)
+        || chooser
+            .weed_number(id)
+            .and_then(|w| chooser.emerging[w].as_ref())
+            .is_none_or(|e| e.stated);
+    let doubt = if stated {
+        ""
+    } else {
+        ", as far as the months in which it is seen tell"
+    };
+    format!(
+        "{} has come up by now{doubt}; {name} only works before",
+        weed_name(chooser, id)
+    )
+}
+
+fn weak(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    form: &Active,
+    weed: usize,
+    timing: Timing,
+) -> String {
+    let id = &request.weeds[weed];
+    let verdict = chooser.book.control(form, id, timing);
+    let (does, rests) = verdict.as_ref().map_or(("is too weak on", ""), |v| {
+        let does = if v.rating == Control::None {
+            "does nothing on"
+        } else {
+            "is too weak on"
+        };
+        (does, v.standing.words())
+    });
+    format!("{} {does} {} ({rests})", form.name, weed_name(chooser, id))
 }
 
 fn limit(form: &Active, most: bool) -> f64 {

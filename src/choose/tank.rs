@@ -66,7 +66,9 @@ impl Tank {
 
     /// Actives that something is known to keep apart from this one.
     pub fn neighbours(&self, a: usize) -> impl Iterator<Item = usize> {
-        self.graph.neighbors(NodeIndex::new(a)).map(NodeIndex::index)
+        self.graph
+            .neighbors(NodeIndex::new(a))
+            .map(NodeIndex::index)
     }
 
     /// Interactions that only count with several actives of one side in the tank.

@@ -28,8 +28,8 @@ pub(super) fn threshold(book: &Knowledge, request: &Request) -> Option<Threshold
         .weeds
         .iter()
         .all(|w| request.cover_percent.contains_key(w));
-    let cover = (said && !request.weeds.is_empty())
-        .then(|| request.cover_percent.values().sum::<f64>());
+    let cover =
+        (said && !request.weeds.is_empty()).then(|| request.cover_percent.values().sum::<f64>());
     let of_use = request
         .lawn_use
         .as_ref()

@@ -1,10 +1,10 @@
 //! When: windows before emergence, second treatments, plants that die by themselves.
-use super::gates::MONTHS_AHEAD;
+use super::effect::MONTHS_AHEAD;
 use super::index::Chooser;
 use super::say::weed_name;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{ControlRow, Timing};
-use crate::knowledge::form::common::Sources;
+use crate::knowledge::form::common::Many;
 use crate::knowledge::form::plant::Weed;
 use crate::knowledge::form::source::Evidence;
 use serde::Serialize;
@@ -98,8 +98,7 @@ pub fn windows(chooser: &Chooser<'_>, id: &str) -> Vec<Window> {
             });
             let mut sources = rests.source.to_vec();
             sources.extend(soil.iter().flat_map(|s| s.source.iter().cloned()));
-            let mut all = Sources::default();
-            all.0.clone_from(&sources);
+            let all = Many(sources.clone());
             Window {
                 weed: id.to_owned(),
                 text: format!(
@@ -156,8 +155,7 @@ pub fn again(
         }
     }
     sources.dedup();
-    let mut all = Sources::default();
-    all.0.clone_from(&sources);
+    let all = Many(sources.clone());
     let condition = first
         .condition
         .as_ref()

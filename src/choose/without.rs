@@ -80,7 +80,10 @@ const TOPICS: [(&str, &[&str]); 9] = [
     ("mowing", &["mowing", "clippings"]),
     ("feeding", &["nitrogen", "feeding", "fertility"]),
     ("liming", &["ph", "liming", "soil"]),
-    ("drainage and water", &["drainage", "irrigation", "aeration"]),
+    (
+        "drainage and water",
+        &["drainage", "irrigation", "aeration"],
+    ),
     ("shade", &["shade"]),
     ("overseeding", &["density", "overseeding", "seed"]),
     ("other", &[]),

@@ -1,6 +1,8 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
 mod ask;
 mod choose;
+mod choose_args;
+mod choose_more;
 mod choose_words;
 mod identify;
 mod keep;

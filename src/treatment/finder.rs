@@ -230,6 +230,7 @@ impl<'a> Finder<'a> {
             .filter(|(id, p)| Some(id.as_str()) != than && *p >= WORTH_NAMING)
             .take(OTHERS)
             .map(|(id, p)| CouldBe {
+                weed: Some(id.clone()),
                 name: Named::weed(self.book, id).name,
                 scientific_name: self.book.weeds.get(id).map(|w| w.scientific_name.clone()),
                 probability: Some(p),
@@ -255,6 +256,7 @@ impl<'a> Finder<'a> {
                     (None, None) => (like.other.clone(), None),
                 };
                 CouldBe {
+                    weed: like.weed.clone(),
                     name: name.unwrap_or_default(),
                     scientific_name,
                     probability: None,

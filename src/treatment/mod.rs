@@ -135,12 +135,13 @@ impl Treatment {
             visit,
             plants.iter().map(|p| p.weed.as_deref()),
         )?;
-        let choice = choose::choose(book, &request);
+        let chooser = choose::Chooser::new(book);
+        let choice = chooser.choose(&request);
         let wish = taken::wish(book, visit, &request, &choice)?;
         let (decision, taken) = taken::decide(&request, &choice, &wish);
         let grass = grass_words(book, &request);
         let chosen = taken.map(|o| option::line(book, o, &grass));
-        let verdict = verdict::of(
+        let mut verdict = verdict::of(
             book,
             &verdict::Facts {
                 decision,
@@ -150,6 +151,10 @@ impl Treatment {
                 grass: &grass,
             },
         );
+        if let Some(option) = taken {
+            let wrong = verdict::if_the_name_is_wrong(&chooser, &request, &plants, option);
+            verdict.sentences.extend(wrong);
+        }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {

@@ -63,6 +63,8 @@ pub struct Seen {
 /// Another plant that it could be.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CouldBe {
+    /// Id in the book, where it is a weed of the book.
+    pub weed: Option<String>,
     /// Name.
     pub name: String,
     /// Scientific name.

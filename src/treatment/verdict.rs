@@ -2,7 +2,7 @@
 use super::fact::Named;
 use super::option::OptionLine;
 use super::plant::{Known, PlantLine};
-use crate::choose::Choice;
+use crate::choose::{Choice, Chooser, Request, Treatable};
 use crate::knowledge::Knowledge;
 use crate::words::and_list;
 use serde::Serialize;
@@ -186,6 +186,36 @@ fn doubts(book: &Knowledge, facts: &Facts<'_>, sentences: &mut Vec<String>) {
             plant.name
         ));
     }
+}
+
+/// For each plant whose name is not certain: what the option taken does if it is one of the others.
+pub fn if_the_name_is_wrong(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    plants: &[PlantLine],
+    taken: &Treatable,
+) -> Vec<String> {
+    plants
+        .iter()
+        .filter(|p| !p.settled)
+        .filter_map(|plant| {
+            let first = (plant.weed.clone()?, plant.probability?);
+            let others = plant
+                .could_be
+                .iter()
+                .filter_map(|other| Some((other.weed.clone()?, other.probability?)));
+            let belief: Vec<(String, f64)> = std::iter::once(first).chain(others).collect();
+            let doubt = chooser.choose_in_doubt(request, &belief);
+            let same = doubt
+                .options
+                .into_iter()
+                .find(|o| o.option.actives == taken.actives)?;
+            Some(format!(
+                "If the name {} is wrong: {}",
+                plant.name, same.risk
+            ))
+        })
+        .collect()
 }
 
 impl fmt::Display for Verdict {

@@ -47,7 +47,10 @@ fn main() {
     let yard = yardstick();
     println!("yardstick (sorting 10000 numbers): {yard:.1} us");
     let index = median((0..21).map(|_| timed(|| Chooser::new(&book))).collect());
-    println!("index of the book, once: {index:.0} us, {:.2} yardsticks", index / yard);
+    println!(
+        "index of the book, once: {index:.0} us, {:.2} yardsticks",
+        index / yard
+    );
     let chooser = Chooser::new(&book);
     // Every weed on every grass, then six weeds from all over the list; the slowest of all is told as well.
     for (name, many, bar) in [("one weed", 1, ONE_WEED), ("six weeds", 6, SIX_WEEDS)] {
@@ -81,6 +84,13 @@ fn main() {
         );
     }
     let request = Request::new(&["dandelion"], turf[turf.len() / 2]);
-    let words = median((0..101).map(|_| timed(|| chooser.choose(&request))).collect());
-    println!("one weed, all in words: {words:.0} us, {:.2} yardsticks", words / yard);
+    let words = median(
+        (0..101)
+            .map(|_| timed(|| chooser.choose(&request)))
+            .collect(),
+    );
+    println!(
+        "one weed, all in words: {words:.0} us, {:.2} yardsticks",
+        words / yard
+    );
 }

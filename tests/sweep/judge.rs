@@ -92,7 +92,9 @@ pub fn violations(
             seen[*one] = true;
         }
         if !is_true(oracle, facts, (&set, &ids), reason) {
-            broken.push(format!("{ids:?} is excluded for {reason:?}, which is not so"));
+            broken.push(format!(
+                "{ids:?} is excluded for {reason:?}, which is not so"
+            ));
         }
     }
     for (number, seen) in seen.iter().enumerate() {
@@ -165,10 +167,11 @@ fn is_true(
         Reason::NotNeeded => {
             facts.weeds.len() > 1
                 && oracle.unsafe_because(active, facts).is_none()
-                && facts
-                    .weeds
-                    .iter()
-                    .any(|w| [false, true].iter().any(|pre| oracle.deals(active, w, *pre, facts)))
+                && facts.weeds.iter().any(|w| {
+                    [false, true]
+                        .iter()
+                        .any(|pre| oracle.deals(active, w, *pre, facts))
+                })
         }
         Reason::TankConflict => false,
     }

@@ -120,14 +120,18 @@ impl Oracle {
             let all = book[kind].as_object();
             all.map(|a| a.keys().cloned().collect()).unwrap_or_default()
         };
-        let numbered = |ids: &[String]| -> HashMap<String, usize> {
-            ids.iter().cloned().zip(0..).collect()
-        };
+        let numbered =
+            |ids: &[String]| -> HashMap<String, usize> { ids.iter().cloned().zip(0..).collect() };
         let (actives, turf, weeds) = (ids("actives"), ids("turf"), ids("weeds"));
         let stages: HashMap<String, (usize, bool)> = rows(&book["stages"])
             .iter()
             .enumerate()
-            .map(|(n, s)| (text(&s["id"]).to_owned(), (n, s["young"] == Value::Bool(true))))
+            .map(|(n, s)| {
+                (
+                    text(&s["id"]).to_owned(),
+                    (n, s["young"] == Value::Bool(true)),
+                )
+            })
             .collect();
         let mut oracle = Self {
             read: actives.iter().map(|id| active(&book, id)).collect(),
@@ -180,7 +184,10 @@ impl Oracle {
                     || groups.contains(&a.group)
             };
             self.forbidding.push(Forbidding {
-                situations: words(&when["situations"]).iter().map(|s| (*s).to_owned()).collect(),
+                situations: words(&when["situations"])
+                    .iter()
+                    .map(|s| (*s).to_owned())
+                    .collect(),
                 actives: self.read.iter().map(meant).collect(),
             });
         }
@@ -442,7 +449,11 @@ impl Oracle {
 
     /// Whether the active may be used before (or after) the weed comes up, and is known to control it then.
     pub fn deals(&self, active: usize, weed: &str, pre: bool, facts: &Facts) -> bool {
-        let timings: &[&str] = if pre { &["pre"] } else { &["post", "early-post"] };
+        let timings: &[&str] = if pre {
+            &["pre"]
+        } else {
+            &["post", "early-post"]
+        };
         timings.iter().any(|timing| {
             self.weed(active, weed, timing).usable
                 && !self.past(weed, timing, facts)
@@ -471,8 +482,14 @@ impl Oracle {
             ("the grass is too new", self.too_young(active, facts)),
             ("seeding too soon", self.seeding_too_soon(active, facts)),
             ("not to be had", self.not_to_be_had(active, facts)),
-            ("forbidden by the place", self.forbidden_by_place(active, facts)),
-            ("forbidden by the site", self.forbidden_by_site(active, facts)),
+            (
+                "forbidden by the place",
+                self.forbidden_by_place(active, facts),
+            ),
+            (
+                "forbidden by the site",
+                self.forbidden_by_site(active, facts),
+            ),
             ("too hot", self.too_hot(active, facts)),
             ("too cold", self.too_cold(active, facts)),
         ];
