@@ -137,7 +137,11 @@ fn shown(files: &Files, file: &str, traits: &BTreeMap<String, Shows>, found: &mu
                 format!("{id} cannot both not apply and have a value"),
                 "keep `na` alone, or take it away",
             ));
-        } else if shows.is.is_empty() && shows.sometimes.is_empty() && shows.range.is_none() {
+        } else if shows.is.is_empty()
+            && shows.sometimes.is_empty()
+            && shows.weights.is_empty()
+            && shows.range.is_none()
+        {
             found.push(wrong(
                 "trait-value",
                 &at,

@@ -90,6 +90,9 @@ pub struct Shows {
     /// States shown now and then, by some plants or at some age.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub sometimes: Many,
+    /// How often each state is shown, as counts or shares, where that is known; then `is` and `sometimes` stay empty.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub weights: BTreeMap<String, Number>,
     /// Measured range, for a number trait.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub range: Option<Range>,
