@@ -4,5 +4,8 @@ pub mod choose;
 pub mod identify;
 pub mod key;
 pub mod knowledge;
+pub mod picture;
+pub mod rotate;
+pub mod season;
 pub mod visit;
 pub mod words;

@@ -1,11 +1,11 @@
 //! The shared lists: the book's own description, stages of the grass, cautions, mixing, weather, timing, resistance, care.
 use super::active::{Group, Mixture};
-pub use super::season::{
-    GroupRisk, ModelValue, OtherCause, RotationCost, WeatherLimit, WithinFamily,
-};
 use super::common::{Figure, Many, Months, Number, Remark, Sources};
 use super::place::Severity;
 use super::plant::Trait;
+pub use super::season::{
+    GroupRisk, ModelValue, OtherCause, RotationCost, WeatherLimit, WithinFamily,
+};
 use super::source::Source;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
