@@ -4,6 +4,9 @@ mod choose;
 mod identify;
 mod knowledge;
 mod output;
+mod rotate;
+mod save;
+mod season;
 
 use clap::{Parser, Subcommand};
 use output::Outcome;
@@ -27,6 +30,12 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// Degree days, windows of the year, hours fit for treating
+    #[command(subcommand)]
+    Season(season::Command),
+    /// Plan groups over years, illustrate resistance, look for other causes
+    #[command(subcommand)]
+    Rotate(rotate::Command),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -39,6 +48,8 @@ pub fn run() -> ExitCode {
     let result = match &arguments.command {
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
+        Command::Season(command) => season::run(command, folder),
+        Command::Rotate(command) => rotate::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

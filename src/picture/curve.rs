@@ -132,18 +132,16 @@ pub fn degree_days(
             continue;
         }
         let lane = f64::from(u8::try_from(bands.len()).unwrap_or(u8::MAX));
-        let top = TOP + 4.0 + 22.0 * lane;
-        if top + 18.0 > BOTTOM {
-            break;
-        }
+        // Windows lie below the axis, one to a line, so that none hides the curve.
+        let top = 356.0 + 24.0 * lane;
         let left = x(from);
         bands.push(Band {
             x: short(left),
             y: top,
             width: short((x(to) - left).max(3.0)),
-            height: 6.0,
-            text_x: short(left.min(RIGHT - 220.0)),
-            text_y: top + 17.0,
+            height: 8.0,
+            text_x: short(left.min(RIGHT - 260.0)),
+            text_y: top + 19.0,
             mark: marks[bands.len() % marks.len()],
             text: format!("{} ({})", window.what, window.event),
         });
@@ -169,10 +167,11 @@ pub fn degree_days(
             })
         })
         .collect();
+    let below = 370.0 + 24.0 * f64::from(u32::try_from(bands.len()).unwrap_or(0));
     let gap = running.last().filter(|r| r.missing > 0);
     let notes: Vec<Note> = gap
         .map(|r| Note {
-            y: 364.0,
+            y: below,
             text: format!(
                 "{} days are missing: the true sum may be larger.",
                 r.missing
@@ -183,8 +182,8 @@ pub fn degree_days(
     let alt = alt_degrees(unit, running, windows);
     let chart = Chart {
         title: title.to_owned(),
-        width: 680,
-        height: 375.0,
+        width: 720,
+        height: below + 10.0,
         axis_x: "day".to_owned(),
         axis_y: format!("degree days, {unit}"),
         bands,
@@ -263,7 +262,8 @@ pub fn resistance(title: &str, comparison: &Comparison) -> Result<Picture, Pictu
         });
         let line = points(&curve.median);
         let end = line.last().map_or(BOTTOM, |p| p.1);
-        let raise = if index == 0 { -6.0 } else { 14.0 };
+        // A name stands above its line where there is room, else below it.
+        let raise = if end - TOP > 24.0 { -6.0 } else { 18.0 };
         lines.push(Line {
             path: path(&line),
             dash: dashes[index % dashes.len()],
@@ -284,15 +284,16 @@ pub fn resistance(title: &str, comparison: &Comparison) -> Result<Picture, Pictu
     let notes: Vec<Note> = comparison
         .assumptions
         .iter()
+        .flat_map(|a| lines_of(a, 100))
         .enumerate()
-        .map(|(i, a)| Note {
+        .map(|(i, text)| Note {
             y: 364.0 + 15.0 * f64::from(u32::try_from(i).unwrap_or(0)),
-            text: a.clone(),
+            text,
         })
         .collect();
     let chart = Chart {
         title: title.to_owned(),
-        width: 680,
+        width: 720,
         height: 370.0 + 15.0 * f64::from(u32::try_from(notes.len()).unwrap_or(0)),
         axis_x: "year".to_owned(),
         axis_y: "share of resistant seedlings".to_owned(),
@@ -331,4 +332,20 @@ pub fn resistance(title: &str, comparison: &Comparison) -> Result<Picture, Pictu
         );
     }
     draw("curves.svg", &chart, alt)
+}
+
+/// Breaks a sentence into lines of at most so many letters; SVG does not do it by itself.
+fn lines_of(text: &str, most: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.len() + 1 + word.len() <= most => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            Some(_) => lines.push(format!("   {word}")),
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }

@@ -293,6 +293,6 @@ pub fn assumptions(model: &Model, how: Inheritance) -> Vec<String> {
         format!("A lawn of {:.0} square metres with {:.0} seeds in the soil at the start; no seed, sod or soil comes in from outside.", model.area_m2, model.area_m2 * model.seeds_per_m2),
         format!("{:.0} percent of the seed comes up in a year, and {:.0} percent of the rest lives on in the soil.", model.coming_up * 100.0, model.lasting * 100.0),
         "Every treatment kills by the same share; several in a year multiply; a partner in the tank kills all that lack resistance to it.".to_owned(),
-        "The share shown is that of resistant seedlings before the treatments of the year.".to_owned(),
+        "The share shown is that of resistant seedlings before the treatments of the year; where the weed has died out it counts as none.".to_owned(),
     ]
 }

@@ -1,7 +1,7 @@
 //! A plan for the weeds of a lawn over the coming occasions.
 use super::cost::{Charge, Past, Rules};
 use super::path::{Candidate, cheapest};
-use crate::choose::{Advice, Applicator, Choice, Request, Treatable, choose};
+use crate::choose::{Advice, Choice, Request, Treatable, choose};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{Control, Timing};
 use crate::knowledge::form::season::CostKind;

@@ -41,6 +41,10 @@ pub struct Label {
 pub struct Ask {
     /// Ids of the actives.
     pub actives: Vec<String>,
+    /// Ids of the grasses of the lawn.
+    pub turf: Vec<String>,
+    /// Stage of the grass (id); conditions of other stages are not told.
+    pub stage: String,
     /// How the product is put out.
     pub form: Form,
     /// Where the lawn is; without it nothing is known of sunrise and sunset.
@@ -220,7 +224,8 @@ fn applies(book: &Knowledge, limit: &WeatherLimit, ask: &Ask) -> bool {
             .iter()
             .filter_map(|id| book.actives.get(id))
             .any(|a| a.spectrum.is.iter().any(|s| limit.spectrum.contains(s)));
-    !granule && kind
+    let grass = limit.turf.is_empty() || limit.turf.iter().any(|t| ask.turf.contains(t));
+    !granule && kind && grass
 }
 
 fn runs(hours: &[Hour], table: &Table) -> Vec<Run> {

@@ -158,6 +158,19 @@ impl<'a> Judge<'a> {
             notes.push("Granules against weeds that are up need wet leaves: strew on dew, or wet the lawn first.".to_owned());
         }
         for (_, active) in self.actives() {
+            for turf in &self.ask.turf {
+                // Limits that stand beside the tolerance of a grass are words, often about heat: they are told, not judged.
+                let rows = active
+                    .turf
+                    .iter()
+                    .filter(|r| r.turf == *turf && r.stage == self.ask.stage);
+                for condition in rows.filter_map(|r| r.condition.as_ref()) {
+                    let note = format!("{} on {turf}: {condition}.", active.name);
+                    if !notes.contains(&note) {
+                        notes.push(note);
+                    }
+                }
+            }
             if let Some(water) = &active.water_in {
                 let [low, high] = water.inches;
                 notes.push(format!(
@@ -184,12 +197,7 @@ impl<'a> Judge<'a> {
         self.plain(M::Wind, get(Q::Wind), true, &mut reasons);
         self.plain(M::Gust, get(Q::Gust), false, &mut reasons);
         self.plain(M::Temperature, temperature, true, &mut reasons);
-        self.plain(
-            M::TemperatureAhead,
-            self.hottest_ahead(index),
-            false,
-            &mut reasons,
-        );
+        self.heat_ahead(index, &mut reasons);
         self.active_temperatures(temperature, &mut reasons);
         if self.ask.form == Form::Spray {
             self.plain(M::DeltaT, delta_t, true, &mut reasons);
@@ -339,13 +347,30 @@ impl<'a> Judge<'a> {
         }
     }
 
-    fn hottest_ahead(&self, index: usize) -> Option<f64> {
+    /// The heat of the 24 hours that follow. Hours that the forecast does not tell are not taken for cool ones.
+    fn heat_ahead(&self, index: usize, reasons: &mut Vec<Reason>) {
         let start = self.table.rows[index].seconds();
-        self.table.rows[index..]
+        let ahead: Vec<f64> = self.table.rows[index..]
             .iter()
-            .take_while(|r| r.seconds() - start <= 24 * 3600)
+            .take_while(|r| r.seconds() - start < 24 * 3600)
             .filter_map(|r| r.values.get(&Q::Temperature).copied())
-            .reduce(f64::max)
+            .collect();
+        let before = reasons.len();
+        self.plain(
+            M::TemperatureAhead,
+            ahead.iter().copied().reduce(f64::max),
+            true,
+            reasons,
+        );
+        if reasons.len() == before
+            && ahead.len() < 24
+            && self.of(M::TemperatureAhead).next().is_some()
+        {
+            reasons.push(Self::not_known(format!(
+                "the forecast tells the temperature of {} of the 24 hours ahead",
+                ahead.len()
+            )));
+        }
     }
 
     fn active_temperatures(&self, value: Option<f64>, reasons: &mut Vec<Reason>) {
@@ -441,13 +466,6 @@ impl<'a> Judge<'a> {
             timed.extend(self.gravest(self.of(M::BeforeSunset), before));
             for reason in &mut timed {
                 reason.text = format!("inversion to be expected: {}", reason.text);
-            }
-        }
-        // Wind under a clouded sky mixes the air. Only both together, and both known, soften the time of day.
-        if calm == Some(false) && clear == Some(false) {
-            for reason in timed.iter_mut().filter(|r| r.fitness == Fitness::Stop) {
-                reason.fitness = Fitness::Care;
-                reason.text.push_str("; wind and cloud speak against it");
             }
         }
         reasons.extend(timed);

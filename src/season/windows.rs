@@ -178,43 +178,51 @@ impl Part {
     }
 }
 
-fn by_degree_days(event: &DegreeDays, days: &[Day], ask: &Ask) -> Part {
-    let Some(base) = event.base else {
-        return Part::cannot("the source does not show the base temperature");
-    };
+/// How the degree days of an event are counted; what the source leaves out comes from the one who asks.
+///
+/// # Errors
+/// What nobody states, in one sentence.
+pub fn count_of(event: &DegreeDays, ask: &Ask) -> Result<Count, &'static str> {
+    let base = event
+        .base
+        .ok_or("the source does not show the base temperature")?;
     if event.from.is_none() && event.to.is_none() {
-        return Part::cannot("the source names the base but no sums");
+        return Err("the source names the base but no sums");
     }
-    let stated = event.method.as_deref().and_then(Method::of);
-    let Some(method) = stated.or(ask.method) else {
-        return Part::cannot(
-            "the source does not say how its degree days are reckoned, and a sum only holds with the method it was found with; name one to try it",
-        );
-    };
-    let start = event
-        .start
-        .as_deref()
-        .and_then(|words| day_in_words(words, ask.today));
-    let Some(start) = start.or(ask.start) else {
-        return Part::cannot(
-            "the source does not say from which day its degree days are counted; name a day to try it",
-        );
-    };
-    let soil = event
-        .sensor
-        .as_deref()
-        .is_some_and(|s| s.starts_with("soil"));
-    let count = Count {
+    let method = event.method.as_deref().and_then(Method::of).or(ask.method).ok_or(
+        "the source does not say how its degree days are reckoned, and a sum only holds with the method it was found with; name one to try it",
+    )?;
+    let start = event.start.as_deref().and_then(|words| day_in_words(words, ask.today)).or(ask.start).ok_or(
+        "the source does not say from which day its degree days are counted; name a day to try it",
+    )?;
+    Ok(Count {
         method,
         base: base.0,
         upper: None,
         fahrenheit: event.unit == "F",
         start,
-        soil,
+        soil: event
+            .sensor
+            .as_deref()
+            .is_some_and(|s| s.starts_with("soil")),
+    })
+}
+
+fn by_degree_days(event: &DegreeDays, days: &[Day], ask: &Ask) -> Part {
+    let count = match count_of(event, ask) {
+        Ok(count) => count,
+        Err(why) => return Part::cannot(why),
     };
+    let (start, base) = (count.start, count.base);
     let running = sum(days, &count);
-    let place = if soil { "soil" } else { "air" };
-    let Some(last) = running.last() else {
+    let place = if count.soil { "soil" } else { "air" };
+    // The sum that is told is that of the day asked about; a file may run on beyond it.
+    let told = running
+        .iter()
+        .rev()
+        .find(|r| r.date <= ask.today)
+        .or(running.first());
+    let Some(last) = told else {
         return Part::cannot(format!("the weather file has no day from {start} on"));
     };
     if running.iter().all(|r| r.of_day.is_none()) {
@@ -234,7 +242,7 @@ fn by_degree_days(event: &DegreeDays, days: &[Day], ask: &Ask) -> Part {
     } else {
         String::new()
     };
-    let own = if stated.is_none() || event.start.is_none() {
+    let own = if event.method.is_none() || event.start.is_none() {
         "; method or start are not the source's"
     } else {
         ""
@@ -242,9 +250,9 @@ fn by_degree_days(event: &DegreeDays, days: &[Day], ask: &Ask) -> Part {
     let how = format!(
         "{:.0} degree days (base {} {}, {}, {place}) from {start} to {}{doubt}{own}",
         last.total,
-        base.0,
+        base,
         event.unit,
-        method.id(),
+        count.method.id(),
         last.date
     );
     Part {

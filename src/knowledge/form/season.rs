@@ -75,6 +75,9 @@ pub struct WeatherLimit {
     /// Only for actives of these kinds (words of `spectrum`); all where it is missing.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub spectrum: Many,
+    /// Only on these grasses (ids); all where it is missing.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub turf: Many,
     /// Id of the sentence in `rules` that says so.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rule: Option<String>,
