@@ -93,11 +93,15 @@ pub fn wet_bulb_psychrometric(celsius: f64, humidity_percent: f64, pressure_kpa:
     f64::midpoint(low, high)
 }
 
-/// Dry minus wet bulb, never below zero: the index of evaporation that sprayers go by. The short formula where it holds,
-/// the psychrometer elsewhere.
+/// Above this the short formula reads up to one degree too high against the ASHRAE wet bulb, which would make hot dry air
+/// look kinder than it is.
+const STULL_HOTTEST_C: f64 = 35.0;
+
+/// Dry minus wet bulb, never below zero: the index of evaporation that sprayers go by. The short formula where it holds and
+/// the air is not hot, the psychrometer elsewhere.
 #[must_use]
 pub fn delta_t(celsius: f64, humidity_percent: f64) -> f64 {
-    let wet = if stull_holds(celsius, humidity_percent) {
+    let wet = if stull_holds(celsius, humidity_percent) && celsius <= STULL_HOTTEST_C {
         wet_bulb_stull(celsius, humidity_percent)
     } else {
         wet_bulb_psychrometric(celsius, humidity_percent, SEA_LEVEL_KPA)
