@@ -87,7 +87,7 @@ fn ten(change: impl Fn(&mut Air), ask: &Ask) -> Hour {
     judged(
         &forecast(|i, air| {
             if i == TEN {
-                change(air)
+                change(air);
             }
         }),
         ask,
@@ -108,7 +108,8 @@ fn a_fine_hour_is_the_best_there_is() {
 #[test]
 fn each_limit_turns_an_hour_at_its_edge() {
     let plain = ask(&["dicamba"]);
-    let cases: [(&str, Fitness, Fitness, fn(&mut Air), fn(&mut Air)); 7] = [
+    type Change = fn(&mut Air);
+    let cases: [(&str, Fitness, Fitness, Change, Change); 7] = [
         // Iowa State University: no spraying of a lawn above 5 mph; below 3 mph the direction changes (pes-drift).
         (
             "wind",
@@ -146,11 +147,11 @@ fn each_limit_turns_an_hour_at_its_edge() {
             Fitness::Stop,
             |a| {
                 a.f = 75.0;
-                a.rh = 35.0
+                a.rh = 35.0;
             },
             |a| {
                 a.f = 84.0;
-                a.rh = 22.0
+                a.rh = 22.0;
             },
         ),
         (
@@ -166,11 +167,11 @@ fn each_limit_turns_an_hour_at_its_edge() {
             Fitness::Stop,
             |a| {
                 a.f = 51.0;
-                a.rh = 40.0
+                a.rh = 40.0;
             },
             |a| {
                 a.f = 49.0;
-                a.rh = 40.0
+                a.rh = 40.0;
             },
         ),
     ];
@@ -211,7 +212,7 @@ fn rain_stops_the_hours_before_it() {
     let wet = judged(
         &forecast(|i, air| {
             if i == 40 {
-                air.rain = 2.0
+                air.rain = 2.0;
             }
         }),
         &ask(&["dicamba"]),
@@ -245,7 +246,7 @@ fn rain_stops_the_hours_before_it() {
     let labelled = judged(
         &forecast(|i, air| {
             if i == 40 {
-                air.rain = 2.0
+                air.rain = 2.0;
             }
         }),
         &label,
@@ -312,7 +313,7 @@ fn an_inversion_is_assumed_around_the_night() {
     let calm = ten(
         |a| {
             a.wind = 1.0;
-            a.cloud = 5.0
+            a.cloud = 5.0;
         },
         &ask(&["dicamba"]),
     );
@@ -349,7 +350,7 @@ fn the_label_takes_the_place_of_the_book() {
         ten(
             |a| {
                 a.f = 96.0;
-                a.rh = 60.0
+                a.rh = 60.0;
             },
             &own
         )
@@ -361,7 +362,7 @@ fn the_label_takes_the_place_of_the_book() {
         ten(
             |a| {
                 a.f = 38.0;
-                a.rh = 40.0
+                a.rh = 40.0;
             },
             &own
         )
@@ -383,7 +384,7 @@ fn a_grass_can_have_a_limit_of_its_own() {
         ten(
             |a| {
                 a.f = 87.0;
-                a.rh = 60.0
+                a.rh = 60.0;
             },
             &on(turf),
         )
@@ -473,7 +474,7 @@ fn a_treatment_before_emergence_need_not_stay_dry() {
     let wet = judged(
         &forecast(|i, air| {
             if i == 20 {
-                air.rain = 8.0
+                air.rain = 8.0;
             }
         }),
         &ask(&["prodiamine"]),

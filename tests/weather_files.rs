@@ -1,4 +1,5 @@
 //! Weather files as people have them: gaps, mixed units, changed clocks, leap days. Nothing is guessed silently.
+#![allow(clippy::format_collect, reason = "small texts for tests")]
 use jiff::civil::date;
 use ligule::season::days::days;
 use ligule::season::degree::{Count, Method, sum};

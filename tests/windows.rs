@@ -7,6 +7,7 @@ use ligule::season::degree::Method;
 use ligule::season::table::read;
 use ligule::season::windows::{Ask, State, Window, overseeding, windows};
 use proptest::prelude::*;
+use std::fmt::Write as _;
 use std::sync::OnceLock;
 
 fn book() -> &'static Knowledge {
@@ -212,7 +213,7 @@ fn new_seed_and_a_treatment_before_emergence_clash() {
         .find(|(_, a)| a.seeding_wait_weeks.is_none())
         .expect("one without a wait")
         .0;
-    let answer = overseeding(book, &[unknown.clone()], &[treated], safe).remove(0);
+    let answer = overseeding(book, std::slice::from_ref(unknown), &[treated], safe).remove(0);
     assert_eq!(answer.clash, None, "what nobody states is not safe");
     assert!(answer.text.contains("the label decides"));
 }
@@ -223,14 +224,10 @@ fn a_file_with_hours_gives_the_same_windows_as_one_with_days() {
     let mut daily = String::from("date,soil_F\n");
     for n in 0..20 {
         let soil = 48.0 + f64::from(n);
-        daily.push_str(&format!("2026-03-{:02},{soil}\n", n + 1));
+        let _ = write!(daily, "2026-03-{:02},{soil}\n", n + 1);
         for h in 0..24 {
             let swing = if h < 12 { 2.0 } else { -2.0 };
-            hours.push_str(&format!(
-                "2026-03-{:02}T{h:02}:00,{}\n",
-                n + 1,
-                soil + swing
-            ));
+            let _ = write!(hours, "2026-03-{:02}T{h:02}:00,{}\n", n + 1, soil + swing);
         }
     }
     let found = |text: &str| {

@@ -1,11 +1,14 @@
 //! Pictures as SVG: everything told twice, by pattern and by letter or number, so that they read in black and white and
 //! by people who see colours differently; each with its text alternative. The markup stands in `templates/`.
-mod curve;
+mod chart;
+mod degrees;
 mod hours;
+mod resistant;
 mod year;
 
-pub use curve::{degree_days, resistance};
+pub use degrees::degree_days;
 pub use hours::hours;
+pub use resistant::resistance;
 pub use year::{Mark, year_strip};
 
 use serde::Serialize;

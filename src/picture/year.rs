@@ -148,27 +148,7 @@ pub fn year_strip(title: &str, marks: &[Mark]) -> Result<Picture, PictureError> 
         }
     }
     let below = top(years.len()) + 6.0;
-    let key: Vec<Key> = sets
-        .iter()
-        .enumerate()
-        .map(|(index, set)| {
-            let (column, line) = (index % 3, index / 3);
-            let (x, y) = (60.0 + 200.0 * small(column), below + 24.0 * small(line));
-            let text = if set.is_empty() {
-                "without chemicals".to_owned()
-            } else {
-                format!("group {}", words(set))
-            };
-            Key {
-                x,
-                y,
-                text_x: x + 32.0,
-                text_y: y + 13.0,
-                mark: pattern(set),
-                text,
-            }
-        })
-        .collect();
+    let key = key(&sets, below, pattern);
     let height = below + 24.0 * small(sets.len().div_ceil(3)) + 10.0;
     let strip = Strip {
         title: title.to_owned(),
@@ -195,6 +175,32 @@ pub fn year_strip(title: &str, marks: &[Mark]) -> Result<Picture, PictureError> 
         key,
     };
     draw("year-strip.svg", &strip, alt(&marks))
+}
+
+/// One line of the key for each set of groups, three to a row.
+fn key(sets: &[Vec<u16>], below: f64, pattern: impl Fn(&[u16]) -> String) -> Vec<Key> {
+    sets.iter()
+        .enumerate()
+        .map(|(index, set)| {
+            let (x, y) = (
+                60.0 + 200.0 * small(index % 3),
+                below + 24.0 * small(index / 3),
+            );
+            let text = if set.is_empty() {
+                "without chemicals".to_owned()
+            } else {
+                format!("group {}", words(set))
+            };
+            Key {
+                x,
+                y,
+                text_x: x + 32.0,
+                text_y: y + 13.0,
+                mark: pattern(set),
+                text,
+            }
+        })
+        .collect()
 }
 
 #[expect(clippy::cast_precision_loss, reason = "rows and columns of a picture")]

@@ -23,9 +23,8 @@ pub fn rise_and_set(day: Date, spot: Spot) -> Option<(f64, f64)> {
 
 fn event(day: Date, spot: Spot, rising: bool) -> Option<f64> {
     let hour = spot.longitude / 15.0;
-    let n = f64::from(day.day_of_year());
     let local = if rising { 6.0 } else { 18.0 };
-    let t = n + (local - hour) / 24.0;
+    let t = f64::from(day.day_of_year()) + (local - hour) / 24.0;
     let m = 0.9856 * t - 3.289;
     let l = (m + 1.916 * sin(m) + 0.020 * sin(2.0 * m) + 282.634).rem_euclid(360.0);
     let ra = (0.917_64 * tan(l)).atan().to_degrees().rem_euclid(360.0);
@@ -38,9 +37,9 @@ fn event(day: Date, spot: Spot, rising: bool) -> Option<f64> {
     if !(-1.0..=1.0).contains(&cos_h) {
         return None;
     }
-    let h = cos_h.acos().to_degrees();
-    let h = if rising { 360.0 - h } else { h } / 15.0;
-    let mean = h + ra - 0.065_71 * t - 6.622;
+    let angle = cos_h.acos().to_degrees();
+    let turned = if rising { 360.0 - angle } else { angle } / 15.0;
+    let mean = turned + ra - 0.065_71 * t - 6.622;
     // Bring the answer near the time that was guessed, so that no day is skipped.
     let guess = local - hour;
     let ut = mean - hour;
