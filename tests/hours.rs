@@ -589,3 +589,34 @@ proptest! {
         prop_assert!(hour(Some(column - 1)) >= Fitness::NotKnown);
     }
 }
+
+#[test]
+fn slips_in_the_limits_and_costs_are_told_with_their_place() {
+    use ligule::knowledge::Report;
+    use ligule::knowledge::folder::TextFile;
+    let file = |path: &str, text: &str| TextFile {
+        path: path.into(),
+        shown: path.into(),
+        text: Ok(text.into()),
+    };
+    let weather = "rules:\n  - {id: wind-5, about: wind, text: No more than 5 mph., source: memory}\nlimits:\n  - {id: a, measure: wind, verdict: stop, above: 5, unit: F, source: memory}\n  - {id: a, measure: wind, verdict: stop, unit: mph, rule: wind-6, source: memory}\n";
+    let report = Report::of_texts(&[
+        file(
+            "sources.yaml",
+            "memory: {evidence: memory, title: recalled}\n",
+        ),
+        file("weather.yaml", weather),
+    ]);
+    let told: Vec<(&str, usize)> = report.found.iter().map(|f| (f.code, f.spot.line)).collect();
+    assert_eq!(
+        told,
+        [
+            ("bad-limit", 4),
+            ("bad-limit", 5),
+            ("duplicate-id", 5),
+            ("unknown-id", 5)
+        ],
+        "{:?}",
+        report.found
+    );
+}

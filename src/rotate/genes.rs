@@ -46,6 +46,12 @@ pub fn select(genotypes: [f64; 3], fitness: [f64; 3]) -> [f64; 3] {
 }
 
 /// Share after one generation of selection under random mating.
+///
+/// ```
+/// use ligule::rotate::genes::diploid;
+/// // A dominant form that ten times as many plants live with grows about tenfold while it is rare.
+/// assert!((diploid(1e-6, [1.0, 1.0, 0.1]) / 1e-6 - 10.0).abs() < 1e-3);
+/// ```
 #[must_use]
 pub fn diploid(p: f64, fitness: [f64; 3]) -> f64 {
     share(select(hardy_weinberg(p), fitness))

@@ -99,6 +99,11 @@ const STULL_HOTTEST_C: f64 = 35.0;
 
 /// Dry minus wet bulb, never below zero: the index of evaporation that sprayers go by. The short formula where it holds and
 /// the air is not hot, the psychrometer elsewhere.
+///
+/// ```
+/// // Stull 2011: 13.7 degrees of wet bulb at 20 degrees and 50 percent.
+/// assert_eq!(format!("{:.1}", ligule::season::air::delta_t(20.0, 50.0)), "6.3");
+/// ```
 #[must_use]
 pub fn delta_t(celsius: f64, humidity_percent: f64) -> f64 {
     let wet = if stull_holds(celsius, humidity_percent) && celsius <= STULL_HOTTEST_C {

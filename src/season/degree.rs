@@ -49,6 +49,12 @@ impl Method {
 }
 
 /// Degree days of one day. All in one unit, Fahrenheit or Celsius; `upper` is the threshold above which growth gains nothing.
+///
+/// ```
+/// use ligule::season::degree::{Method, of_day};
+/// // Purdue University: 74 and 52 F with base 50 F are 13 degree days.
+/// assert_eq!(of_day(Method::Simple, 74.0, 52.0, 50.0, None), 13.0);
+/// ```
 #[must_use]
 pub fn of_day(method: Method, high: f64, low: f64, base: f64, upper: Option<f64>) -> f64 {
     match method {

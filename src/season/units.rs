@@ -267,3 +267,53 @@ pub fn number(text: &str) -> Option<f64> {
         .flatten()
         .filter(|n| n.is_finite())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_carry_their_units() {
+        let temperature = Quantity::Temperature.units();
+        assert_eq!(figure("72F", temperature), Ok((72.0, Unit::Fahrenheit)));
+        assert_eq!(figure("-3.5 °C", temperature), Ok((-3.5, Unit::Celsius)));
+        assert!(figure("72", temperature).is_err_and(|e| e.contains("no unit")));
+        assert!(figure("72 mph", temperature).is_err_and(|e| e.contains("F, C")));
+        assert!(figure("hot", temperature).is_err_and(|e| e.contains("no number")));
+    }
+
+    #[test]
+    fn numbers_are_plain() {
+        assert_eq!(number(" -1.5 "), Some(-1.5));
+        for wrong in [
+            "", ".", "-", "1e3", "1,5", "nan", "inf", "--1", "1.2.3", "٣",
+        ] {
+            assert_eq!(number(wrong), None, "{wrong}");
+        }
+    }
+
+    /// NIST SP 811: a mile an hour is 0.44704 m/s, a knot 0.514444 m/s, an inch 25.4 mm; 212 F are 100 C.
+    #[test]
+    fn units_turn_into_each_other() {
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-6, "{a} {b}");
+        near(Unit::MilesPerHour.inside(1.0), 0.447_04);
+        near(Unit::Knots.inside(1.0), 0.514_444_444);
+        near(Unit::Inches.inside(2.0), 50.8);
+        near(Unit::Fahrenheit.inside(212.0), 100.0);
+        for quantity in [
+            Quantity::Temperature,
+            Quantity::Wind,
+            Quantity::Rain,
+            Quantity::Cloud,
+        ] {
+            for unit in quantity.units() {
+                near(unit.outside(unit.inside(12.3)), 12.3);
+                assert_eq!(
+                    Unit::of(unit.word()),
+                    Some(*unit),
+                    "what is written is read"
+                );
+            }
+        }
+    }
+}

@@ -42,6 +42,27 @@ pub enum Measure {
     BeforeMowing,
 }
 
+impl Measure {
+    /// Units that a limit of this measure may be written in.
+    #[must_use]
+    pub fn units(self) -> &'static [&'static str] {
+        match self {
+            Self::Wind | Self::Gust | Self::InversionWind => &["mph", "km/h", "m/s", "kn"],
+            Self::Temperature | Self::TemperatureAhead | Self::DeltaT | Self::DewSpread => {
+                &["F", "C"]
+            }
+            Self::InversionCloud | Self::RainChance => &["%"],
+            Self::RainAmount => &["mm", "in"],
+            Self::BeforeSunset
+            | Self::AfterSunrise
+            | Self::BeforeRain
+            | Self::BeforeIrrigation
+            | Self::SinceWater => &["h"],
+            Self::SinceMowing | Self::BeforeMowing => &["d"],
+        }
+    }
+}
+
 /// What passing a limit means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -8,6 +8,9 @@ use crate::season::degree::{Count, Method, sum};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+/// A figure that is reached exactly must not be missed by the last digit of a sum or of a change of units.
+const ROUNDING: f64 = 1e-6;
+
 /// Days, or why there are none.
 pub struct Part {
     pub from: Option<Date>,
@@ -102,7 +105,12 @@ pub fn by_degree_days(event: &DegreeDays, days: &[Day], ask: &Ask) -> Part {
             "the weather file has no {place} temperatures for it from {start} on"
         ));
     }
-    let reached = |sum: Number| running.iter().find(|r| r.total >= sum.0).map(|r| r.date);
+    let reached = |sum: Number| {
+        running
+            .iter()
+            .find(|r| r.total + ROUNDING >= sum.0)
+            .map(|r| r.date)
+    };
     let from = event.from.map_or(Some(start), reached);
     // The window ends on the day before the one on which the upper sum is reached.
     let to = event.to.and_then(reached).and_then(|d| d.yesterday().ok());
@@ -192,7 +200,7 @@ pub fn soil(days: &[Day], from: f64, to: Option<f64>, run: f64, stated: bool) ->
         days.windows(run)
             .find(|w| {
                 w.iter()
-                    .all(|d| d.soil.is_some_and(|c| c * 1.8 + 32.0 >= limit))
+                    .all(|d| d.soil.is_some_and(|c| c * 1.8 + 32.0 + ROUNDING >= limit))
             })
             .and_then(|w| w.last())
             .map(|d| d.date)
