@@ -23,7 +23,12 @@ pub fn cheapest(
     history: &[Past],
     layers: &[Vec<Candidate>],
 ) -> Option<(Vec<usize>, u32)> {
-    let back = memory(layers);
+    let when: Vec<(i16, u8)> = layers
+        .iter()
+        .filter_map(|l| l.first())
+        .map(|c| (c.past.year, c.past.month))
+        .collect();
+    let back = look_back(&when);
     let mut graph: DiGraph<usize, u32> = DiGraph::new();
     let start = graph.add_node(usize::MAX);
     // The choices of the last `back` occasions, by node.
@@ -73,12 +78,9 @@ pub fn cheapest(
 }
 
 /// How many occasions the costs look back: two in any case, all of one year, and back to the same month a year before.
-fn memory(layers: &[Vec<Candidate>]) -> usize {
-    let when: Vec<(i16, u8)> = layers
-        .iter()
-        .filter_map(|l| l.first())
-        .map(|c| (c.past.year, c.past.month))
-        .collect();
+/// The occasions are given by year and month, in order of time.
+#[must_use]
+pub fn look_back(when: &[(i16, u8)]) -> usize {
     let mut most = 2;
     for (index, (year, month)) in when.iter().enumerate() {
         let seen = |(y, m): &(i16, u8)| y == year || (*y == year - 1 && m == month);
@@ -87,4 +89,20 @@ fn memory(layers: &[Vec<Candidate>]) -> usize {
         }
     }
     most
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_look_back_reaches_the_same_month_of_the_year_before() {
+        assert_eq!(look_back(&[]), 2);
+        assert_eq!(look_back(&[(2027, 5), (2028, 5), (2029, 5)]), 2);
+        assert_eq!(look_back(&[(2027, 3), (2027, 6), (2027, 9), (2028, 3)]), 3);
+        assert_eq!(
+            look_back(&[(2027, 1), (2027, 2), (2027, 3), (2027, 4), (2029, 1)]),
+            3
+        );
+    }
 }

@@ -6,10 +6,9 @@ use crate::choose::{Advice, Request, choose};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::Timing;
 use crate::rotate::cost::{Charge, Rules};
-use crate::rotate::path::{Candidate, cheapest};
-use options::{Kept, history, options};
+use crate::rotate::path::{Candidate, cheapest, look_back};
+use options::{Kept, history, options, trimmed};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 use tell::{guidance, in_words, instead};
 
 /// A time at which the weeds might be treated.
@@ -125,16 +124,20 @@ pub fn plan(book: &Knowledge, ask: &Ask) -> Plan {
         .map(|o| options(book, &rules, ask, o))
         .collect();
     let history = history(book, &ask.used, &occasions);
+    let when: Vec<(i16, u8)> = occasions.iter().map(|o| (o.year, o.month)).collect();
+    let back = look_back(&when);
+    let taken: Vec<Vec<usize>> = layers.iter().map(|l| trimmed(l, back)).collect();
     let bare: Vec<Vec<Candidate>> = layers
         .iter()
-        .map(|l| l.iter().map(|k| k.candidate.clone()).collect())
+        .zip(&taken)
+        .map(|(layer, taken)| taken.iter().map(|&i| layer[i].candidate.clone()).collect())
         .collect();
     // A rest is always among the candidates, so there is always a way.
     let (chosen, points) = cheapest(&rules, &history, &bare).unwrap_or_default();
     let mut before = history;
     let mut steps = Vec::new();
-    for ((layer, choice), when) in layers.iter().zip(&chosen).zip(&occasions) {
-        let kept = &layer[*choice];
+    for (((layer, taken), choice), when) in layers.iter().zip(&taken).zip(&chosen).zip(&occasions) {
+        let kept = &layer[taken[*choice]];
         let mut charges = kept.charges.clone();
         charges.extend(rules.step(&before, &kept.candidate.past));
         before.push(kept.candidate.past.clone());
@@ -172,26 +175,17 @@ pub fn plan(book: &Knowledge, ask: &Ask) -> Plan {
     }
 }
 
-/// A weed with nothing, or with one group only, on all occasions together.
+/// A weed with nothing, or with one group only, on all occasions together. What counts is the partner that deals with the
+/// weed, not what else is in the tank.
 fn rotation(layers: &[Vec<Kept>], weeds: &[String]) -> Rotation {
     let mut one = None;
     for weed in weeds {
-        let sets: BTreeSet<&Vec<u16>> = layers
-            .iter()
-            .flatten()
-            .filter(|k| !k.leaves.contains(weed))
-            .map(|k| &k.candidate.past.groups)
-            .collect();
-        if sets.is_empty() {
+        let hits = layers.iter().flatten().flat_map(|k| &k.hits);
+        let sets: Vec<&Vec<u16>> = hits.filter(|(w, _)| w == weed).map(|(_, g)| g).collect();
+        let Some(first) = sets.first() else {
             return Rotation::Nothing { weed: weed.clone() };
-        }
-        let shared = sets
-            .iter()
-            .next()
-            .into_iter()
-            .flat_map(|s| s.iter())
-            .find(|g| sets.iter().all(|s| s.contains(g)));
-        if let Some(group) = shared {
+        };
+        if let Some(group) = first.iter().find(|g| sets.iter().all(|s| s.contains(g))) {
             one = one.or(Some(Rotation::OneGroup {
                 weed: weed.clone(),
                 group: *group,

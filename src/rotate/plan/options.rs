@@ -8,15 +8,14 @@ use crate::rotate::cost::{Charge, Past, Rules};
 use crate::rotate::path::Candidate;
 use std::collections::BTreeSet;
 
-/// Sets of groups that are kept for one occasion; more would not change a plan and cost time.
-const MOST_SETS: usize = 6;
-
 /// An option of an occasion.
 pub struct Kept {
     pub option: Option<Treatable>,
     pub candidate: Candidate,
     pub charges: Vec<Charge>,
     pub leaves: Vec<String>,
+    /// For each weed that it deals with, the groups of the partners that do it.
+    pub hits: Vec<(String, Vec<u16>)>,
 }
 
 /// The options of one occasion, one for each set of groups, and the rest.
@@ -31,10 +30,7 @@ pub fn options(book: &Knowledge, rules: &Rules, ask: &Ask, when: &Occasion) -> V
     let mut kept: Vec<Kept> = Vec::new();
     let mut sets: BTreeSet<Vec<u16>> = BTreeSet::new();
     for (rank, option) in choice.options.into_iter().enumerate() {
-        if kept.len() >= MOST_SETS
-            || !works(book, ask, &option)
-            || !sets.insert(option.groups.clone())
-        {
+        if !works(book, ask, &option) || !sets.insert(option.groups.clone()) {
             continue;
         }
         let mut charges = Vec::new();
@@ -82,6 +78,20 @@ pub fn options(book: &Knowledge, rules: &Rules, ask: &Ask, when: &Occasion) -> V
                 .filter(|c| c.rating < Control::Fair)
                 .map(|c| c.weed.clone())
                 .collect(),
+            hits: option
+                .controls
+                .iter()
+                .filter(|c| c.rating >= Control::Fair)
+                .map(|c| {
+                    (
+                        c.weed.clone(),
+                        c.by.iter()
+                            .filter_map(|id| book.actives.get(id))
+                            .map(|a| a.group.is)
+                            .collect(),
+                    )
+                })
+                .collect(),
             option: Some(option),
         });
     }
@@ -98,8 +108,39 @@ pub fn options(book: &Knowledge, rules: &Rules, ask: &Ask, when: &Occasion) -> V
         },
         charges: Vec::new(),
         leaves: ask.request.weeds.clone(),
+        hits: Vec::new(),
     });
     kept
+}
+
+/// Nodes that one layer of the graph may have.
+const MOST_NODES: usize = 4000;
+
+/// Leaves so many options that the graph stays small: those first whose groups hold no smaller set, then by rank. The rest
+/// always stays. With two occasions a year this takes nothing away; a book would need over sixty sets for it to matter.
+pub fn trimmed(layer: &[Kept], back: usize) -> Vec<usize> {
+    let most = (2..=layer.len())
+        .rev()
+        .find(|n| {
+            n.checked_pow(u32::try_from(back).unwrap_or(u32::MAX))
+                .is_some_and(|nodes| nodes <= MOST_NODES)
+        })
+        .unwrap_or(2);
+    let groups = |i: usize| &layer[i].candidate.past.groups;
+    let larger = |i: usize| {
+        (0..layer.len()).any(|k| {
+            k != i
+                && !groups(k).is_empty()
+                && groups(k) != groups(i)
+                && groups(k).iter().all(|g| groups(i).contains(g))
+        })
+    };
+    let rest = layer.len() - 1;
+    let mut order: Vec<usize> = (0..rest).collect();
+    order.sort_by_key(|&i| (larger(i), i));
+    order.truncate(most - 1);
+    order.push(rest);
+    order
 }
 
 /// Whether no weed that an option is meant for shrugs off all the partners that control it.

@@ -115,20 +115,7 @@ impl<'a> Judge<'a> {
         if let Some(next) = ahead.iter().copied().filter(|h| *h >= 0.0).reduce(f64::min)
             && leaf
         {
-            let label = self.ask.label.rain_free_hours;
-            reasons.extend(self.gravest(self.of(M::BeforeIrrigation), next));
-            if let Some((dry, from, _)) = self.dry_hours().into_iter().next()
-                && next < dry
-                && label.is_some()
-            {
-                reasons.push(Reason {
-                    fitness: Fitness::Stop,
-                    from,
-                    ..Self::not_known(format!(
-                        "watering in {next} h; it must stay dry for {dry} h"
-                    ))
-                });
-            }
+            self.watered(next, reasons);
         }
         let start = row.seconds();
         let mut since = ahead
@@ -159,6 +146,31 @@ impl<'a> Judge<'a> {
         // Without rain so far back as the file goes, at least that long has passed.
         if let Some(reason) = self.gravest(self.of(M::SinceWater), since.unwrap_or(back)) {
             reasons.push(reason);
+        }
+    }
+
+    /// Watering that is to come: the label's hours, or those of the book and of each active.
+    fn watered(&self, next: f64, reasons: &mut Vec<Reason>) {
+        let text = |dry: f64| format!("watering in {next} h; it must stay dry for {dry} h");
+        if let Some(dry) = self.ask.label.rain_free_hours {
+            if next < dry {
+                reasons.push(Self::label_reason(text(dry)));
+            }
+            return;
+        }
+        reasons.extend(self.gravest(self.of(M::BeforeIrrigation), next));
+        for (id, active) in self.actives() {
+            if let Some(figure) = &active.rain_free_hours
+                && next < figure.range[1].0
+            {
+                reasons.push(Reason {
+                    fitness: Fitness::Stop,
+                    text: text(figure.range[1].0),
+                    from: id.clone(),
+                    evidence: Some(self.book.evidence(&figure.source)),
+                    sources: figure.source.to_vec(),
+                });
+            }
         }
     }
 
