@@ -270,6 +270,27 @@ fn what_the_forecast_does_not_tell_is_not_taken_for_dry() {
         "the forecast ends 12 h later: {:?}",
         late.reasons
     );
+    let told = |hour: &Hour, words: &str| hour.reasons.iter().any(|r| r.text.contains(words));
+    assert!(
+        told(late, "rain is told for 12 h ahead only"),
+        "{:?}",
+        late.reasons
+    );
+    assert!(
+        told(late, "temperature of 12 of the 24 hours ahead"),
+        "{:?}",
+        late.reasons
+    );
+    assert!(!told(&hours.hours[48], "ahead only") && !told(&hours.hours[48], "24 hours ahead"));
+    // A hole in the forecast is no dry hour either.
+    let mut holed = forecast(|_, _| {});
+    holed.rows.remove(20);
+    let before = &judged(&holed, &ask(&["dicamba"])).hours[TEN];
+    assert!(
+        told(before, "rain is told for 10 h ahead only"),
+        "{:?}",
+        before.reasons
+    );
     let text = "time,temperature_F,humidity_%\n2026-05-04T10:00-04:00,70,55\n";
     let bare = judged(&read("f", text, &[]).expect("good"), &ask(&["dicamba"]));
     assert_eq!(bare.hours[0].fitness, Fitness::NotKnown);
@@ -310,6 +331,12 @@ fn an_inversion_is_assumed_around_the_night() {
             hours.hours[hour].reasons
         );
     }
+    assert!(
+        hours.hours[22]
+            .reasons
+            .iter()
+            .any(|r| r.text.starts_with("night"))
+    );
     let calm = ten(
         |a| {
             a.wind = 1.0;
