@@ -481,6 +481,14 @@ fn granules_want_dew_and_do_not_drift() {
         ..ask(&["dicamba"])
     };
     let dewy = ten(|a| a.rh = 98.0, &granule);
+    assert_eq!(
+        dewy.fitness,
+        Fitness::Best,
+        "dew is wanted: {:?}",
+        dewy.reasons
+    );
+    let sprayed = ten(|a| a.rh = 98.0, &ask(&["dicamba"]));
+    assert_eq!(sprayed.fitness, Fitness::Care, "{:?}", sprayed.reasons);
     assert!(
         dewy.reasons
             .iter()

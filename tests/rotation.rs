@@ -441,6 +441,11 @@ fn the_plan_is_compared_with_the_same_again() {
         same.median,
         "runs repeat"
     );
+    // Of two groups the one whose resistance gets furthest is shown, so that no plan looks better than it is.
+    let uneven: Vec<Vec<Vec<u16>>> = (0..6)
+        .map(|y| vec![vec![if y == 0 { 3 } else { 29 }]])
+        .collect();
+    assert_eq!(curve("uneven", &model, &uneven, 0.2, 5, 1).group, 29);
     assert!(given(book, &[("fitness-cost".into(), 1.5)]).is_err());
 }
 
