@@ -402,7 +402,7 @@ fn the_label_takes_the_place_of_the_book() {
 /// University of Florida: labels of 90 F, on St. Augustinegrass 85 F.
 #[test]
 fn a_grass_can_have_a_limit_of_its_own() {
-    // Quinclorac is no broadleaf herbicide only in the book; an active for sedges has no heat rule of the day ahead.
+    // An active for sedges: the rule on the heat of the day ahead is about broadleaf sprays and stays out of the way.
     let on = |turf: &str| Ask {
         turf: vec![turf.into()],
         ..ask(&["halosulfuron-methyl"])
@@ -653,5 +653,37 @@ fn slips_in_the_limits_and_costs_are_told_with_their_place() {
         ],
         "{:?}",
         report.found
+    );
+}
+
+#[test]
+fn fit_hours_in_a_row_are_one_run_and_a_hole_parts_them() {
+    // An active against grasses has no rule on the heat ahead, and an hour without rain is enough for this label: the hole
+    // itself is all that parts the hours.
+    let own = Ask {
+        label: Label {
+            rain_free_hours: Some(1.0),
+            ..Label::default()
+        },
+        ..ask(&["fenoxaprop-p-ethyl"])
+    };
+    let whole = judged(&forecast(|_, _| {}), &own);
+    let first = |found: &Hours| {
+        let mut runs: Vec<(String, usize, usize)> = found
+            .runs
+            .iter()
+            .filter(|r| r.from.date() == date(2026, 5, 4))
+            .map(|r| (r.from.time().to_string(), r.hours, r.best))
+            .collect();
+        runs.sort();
+        runs
+    };
+    assert_eq!(first(&whole), [("09:00:00".to_owned(), 7, 4)]);
+    let mut holed = forecast(|_, _| {});
+    holed.rows.remove(12);
+    let parted = judged(&holed, &own);
+    assert_eq!(
+        first(&parted),
+        [("09:00:00".to_owned(), 3, 3), ("13:00:00".to_owned(), 3, 1)]
     );
 }

@@ -88,7 +88,7 @@ fn the_year_strip_shows_group_numbers_and_tells_them() {
         mark(2027, 10, &[27], true),
         mark(2028, 3, &[], true),
     ];
-    let picture = year_strip("Smith & \"sons\" <lawn>", &marks).expect("a picture");
+    let picture = year_strip("Front & \"back\" <lawn>", &marks).expect("a picture");
     let text = check(&picture);
     for shown in [
         "2+4",
@@ -103,7 +103,7 @@ fn the_year_strip_shows_group_numbers_and_tells_them() {
         assert!(text.split('|').any(|t| t == shown), "{shown} in {text}");
     }
     assert!(
-        text.contains("Smith & \"sons\" <lawn>"),
+        text.contains("Front & \"back\" <lawn>"),
         "names are escaped and come back"
     );
     assert_eq!(

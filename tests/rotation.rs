@@ -461,3 +461,42 @@ fn exposure_counts_what_the_gene_meets() {
         ]
     );
 }
+
+/// A case in turf of the same state weighs like a third use in a row; elsewhere less; none found weighs nothing.
+#[test]
+fn resistance_on_record_is_charged_by_how_near_it_is() {
+    let book = book();
+    let only = |weed: &str, group: u16, place: Option<&str>| {
+        let mut one = ask(&[weed], "tall-fescue", &[6], 1);
+        one.request.place = place.map(str::to_owned);
+        let others = book.groups.iter().map(|g| g.number).filter(|g| *g != group);
+        one.resistant = others
+            .map(|group| Resistant {
+                weed: weed.into(),
+                group,
+            })
+            .collect();
+        plan(book, &one).steps.remove(0)
+    };
+    // Quinclorac on smooth crabgrass in California.
+    let far = only("smooth-crabgrass", 4, None);
+    assert_eq!(far.groups, [4]);
+    assert!(
+        far.charges
+            .iter()
+            .any(|c| c.kind == CostKind::ResistanceElsewhere && c.group == 4)
+    );
+    let near = only("smooth-crabgrass", 4, Some("us-ca"));
+    assert!(
+        near.groups.is_empty(),
+        "a rest costs less than a group with resistance next door: {near:?}"
+    );
+    // For dandelion and group 4 the book records that no case was found.
+    let none = only("dandelion", 4, None);
+    assert_eq!(none.groups, [4]);
+    assert!(
+        none.charges
+            .iter()
+            .all(|c| c.kind != CostKind::ResistanceElsewhere)
+    );
+}
