@@ -104,11 +104,12 @@ fn a_fine_hour_is_the_best_there_is() {
     assert!((hour.delta_t_c.expect("humidity is told") - 5.6).abs() < 0.5);
 }
 
+type Change = fn(&mut Air);
+
 /// Each figure of `weather.yaml` at its edge. The sources stand with the limits.
 #[test]
 fn each_limit_turns_an_hour_at_its_edge() {
     let plain = ask(&["dicamba"]);
-    type Change = fn(&mut Air);
     let cases: [(&str, Fitness, Fitness, Change, Change); 7] = [
         // Iowa State University: no spraying of a lawn above 5 mph; below 3 mph the direction changes (pes-drift).
         (

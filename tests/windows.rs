@@ -187,6 +187,13 @@ fn windows_of_other_weeds_stay_away() {
     assert!(found.iter().any(|w| w.event == "dandelion-ester"));
 }
 
+/// Weeks in whole days, counted up.
+fn whole_days(weeks: f64) -> i64 {
+    (0_i32..4000)
+        .find(|d| f64::from(*d) >= weeks * 7.0)
+        .map_or(0, i64::from)
+}
+
 #[test]
 fn new_seed_and_a_treatment_before_emergence_clash() {
     let book = book();
@@ -198,7 +205,7 @@ fn new_seed_and_a_treatment_before_emergence_clash() {
         .range[1]
         .0;
     let treated = date(2026, 4, 1);
-    let safe = treated.saturating_add(jiff::Span::new().days((weeks * 7.0).ceil() as i64));
+    let safe = treated.saturating_add(jiff::Span::new().days(whole_days(weeks)));
     let of =
         |seeding: Date| overseeding(book, &["prodiamine".into()], &[treated], seeding).remove(0);
     let early = of(safe.yesterday().expect("a day before"));
@@ -224,10 +231,10 @@ fn a_file_with_hours_gives_the_same_windows_as_one_with_days() {
     let mut daily = String::from("date,soil_F\n");
     for n in 0..20 {
         let soil = 48.0 + f64::from(n);
-        let _ = write!(daily, "2026-03-{:02},{soil}\n", n + 1);
+        let _ = writeln!(daily, "2026-03-{:02},{soil}", n + 1);
         for h in 0..24 {
             let swing = if h < 12 { 2.0 } else { -2.0 };
-            let _ = write!(hours, "2026-03-{:02}T{h:02}:00,{}\n", n + 1, soil + swing);
+            let _ = writeln!(hours, "2026-03-{:02}T{h:02}:00,{}", n + 1, soil + swing);
         }
     }
     let found = |text: &str| {
