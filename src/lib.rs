@@ -8,5 +8,9 @@ pub mod knowledge;
 pub mod measure;
 pub mod note;
 pub mod treatment;
+
+pub mod picture;
+pub mod rotate;
+pub mod season;
 pub mod visit;
 pub mod words;

@@ -10,6 +10,10 @@ mod output;
 mod questions;
 mod treat;
 
+mod rotate;
+mod save;
+mod season;
+
 use clap::{Parser, Subcommand};
 use output::Outcome;
 use std::path::PathBuf;
@@ -38,6 +42,13 @@ enum Command {
     Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph
     Key(key::Arguments),
+
+    /// Degree days, windows of the year, hours fit for treating
+    #[command(subcommand)]
+    Season(season::Command),
+    /// Plan groups over years, illustrate resistance, look for other causes
+    #[command(subcommand)]
+    Rotate(rotate::Command),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -53,6 +64,9 @@ pub fn run() -> ExitCode {
         Command::Choose(own) => choose::run(own, folder),
         Command::Measure(own) => measure::run(own, &mut std::io::stdout().lock()),
         Command::Key(own) => key::run(own, folder),
+
+        Command::Season(command) => season::run(command, folder),
+        Command::Rotate(command) => rotate::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

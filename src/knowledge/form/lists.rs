@@ -3,6 +3,9 @@ use super::active::{Group, Mixture};
 use super::common::{Figure, Many, Months, Number, Remark, Sources};
 use super::place::Severity;
 use super::plant::Trait;
+pub use super::season::{
+    GroupRisk, ModelValue, OtherCause, RotationCost, WeatherLimit, WithinFamily,
+};
 use super::source::Source;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -256,6 +259,9 @@ pub struct Mixing {
 pub struct Weather {
     /// Sentences; `about` is `wind`, `temperature`, `inversion`, `delta-t`, `wet-bulb`, `humidity`, `dew`, `rain`, `soil-moisture`, `mowing`, `re-entry`.
     pub rules: Vec<Remark>,
+    /// The same as figures that an hour of a forecast is judged by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<WeatherLimit>,
 }
 
 /// Degree days at which something happens.
@@ -301,6 +307,9 @@ pub struct Event {
     /// Soil temperature, degrees Fahrenheit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub soil_f: Option<super::common::Range>,
+    /// Days in a row for which the soil must be that warm; missing where the source does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub soil_days: Option<super::common::Range>,
     /// Months.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub months: Option<Months>,
@@ -321,6 +330,9 @@ pub struct TimingList {
     pub events: Vec<Event>,
     /// Splitting and repeating treatments.
     pub splits: Vec<Remark>,
+    /// Weeks from the first to the second half of a split treatment before emergence.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub split_weeks: Option<Figure>,
     /// Ways of reckoning degree days.
     pub methods: Vec<Remark>,
 }
@@ -387,6 +399,21 @@ pub struct Resistance {
     pub outcomes: Vec<Remark>,
     /// Equations of the models.
     pub models: Vec<Remark>,
+    /// What a plan over occasions pays for, in points.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub costs: Vec<RotationCost>,
+    /// How easily weeds become resistant to a group.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub risks: Vec<GroupRisk>,
+    /// Cases in which resistance stayed inside one chemical family of a group.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub within_family: Vec<WithinFamily>,
+    /// Questions to answer before resistance is suspected, the likeliest other cause first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub other_causes: Vec<OtherCause>,
+    /// Starting values of the population model.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub model_values: Vec<ModelValue>,
     /// Known gaps.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gaps: Vec<String>,
