@@ -3,12 +3,14 @@ use super::output::{Format, Outcome, load, print, print_json};
 use anyhow::{Result, bail};
 use clap::{Args, ValueEnum};
 use ligule::choose::{Applicator, Choice, Reason, Request, Treatable, choose};
+use jiff::civil::Date;
 use ligule::knowledge::Knowledge;
+use ligule::records::limits::History;
 use ligule::words::and_list;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Who applies, as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -54,6 +56,18 @@ pub struct Arguments {
     /// Who applies
     #[arg(long, value_enum)]
     applicator: Option<Who>,
+    /// The record of this lawn; its intervals, yearly limits and groups then count
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// The lawn in the record
+    #[arg(long, value_name = "NAME", requires = "record")]
+    lawn: Option<String>,
+    /// Day on which the lawn is to be seeded
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    seed_on: Option<Date>,
+    /// The day that counts as today
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    today: Option<Date>,
     /// How to print
     #[arg(long, value_enum, default_value_t)]
     format: Format,
@@ -83,6 +97,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
             .collect(),
         place: arguments.place.clone(),
         applicator: arguments.applicator.map(Applicator::from),
+        history: history(arguments, &knowledge)?,
     }
     .check(&knowledge)?;
     let choice = choose(&knowledge, &request);
@@ -98,6 +113,19 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     } else {
         Outcome::Fine
     })
+}
+
+/// What the record says, and a seeding that is planned.
+fn history(arguments: &Arguments, knowledge: &Knowledge) -> Result<Option<History>> {
+    let today = arguments.today.unwrap_or_else(|| jiff::Zoned::now().date());
+    let mut found = match &arguments.record {
+        Some(record) => Some(super::record::history(knowledge, record, arguments.lawn.as_deref(), today)?),
+        None => arguments.seed_on.map(|_| History::none(today)),
+    };
+    if let Some(history) = &mut found {
+        history.seeding_planned = arguments.seed_on;
+    }
+    Ok(found)
 }
 
 /// Degrees Fahrenheit from `84F` or `29C`.
@@ -289,6 +317,11 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::OutOfSeason => "not the season",
         Reason::WeedNotControlled => "too weak on the weed",
         Reason::ControlNotProven => "not proven on the weed",
+        Reason::IntervalTooShort => "too soon after the last use",
+        Reason::YearlyLimit => "the year's limit",
+        Reason::SeedingTooSoon => "seeding is planned",
+        Reason::TurfTooYoung => "the grass is too young",
+        Reason::ResistantHere => "resistance suspected here",
         Reason::TankConflict => "not in one tank",
         Reason::NotNeeded => "not needed",
     }

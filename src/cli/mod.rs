@@ -4,6 +4,7 @@ mod choose;
 mod identify;
 mod knowledge;
 mod output;
+mod record;
 
 use clap::{Parser, Subcommand};
 use output::Outcome;
@@ -27,6 +28,9 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// Keep the record of what was done: add, list, correct, observe, limits, export
+    #[command(subcommand)]
+    Record(record::Command),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -39,6 +43,7 @@ pub fn run() -> ExitCode {
     let result = match &arguments.command {
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
+        Command::Record(command) => record::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

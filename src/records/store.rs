@@ -1,0 +1,155 @@
+//! The file: opening, adding, reading. Every acknowledged entry has reached the disk.
+use super::error::RecordError;
+use rusqlite::{Connection, OpenFlags};
+use std::fs::File;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+use tempfile::NamedTempFile;
+
+/// Marks an SQLite file as a record of this program ("ligl").
+const APPLICATION: i32 = 0x6c69_676c;
+/// The form of the tables. A newer file is refused, never guessed at.
+pub(super) const FORM: i32 = 1;
+const TABLES: &str = include_str!("store.sql");
+/// How long one program waits while another one writes.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+/// An open record.
+#[derive(Debug)]
+pub struct Store {
+    pub(super) db: Connection,
+    pub(super) path: PathBuf,
+}
+
+impl Store {
+    /// Opens a record that is there.
+    ///
+    /// # Errors
+    /// No such file, no record, a newer form, or a system that refuses.
+    pub fn open(path: &Path) -> Result<Self, RecordError> {
+        let shown = path.display().to_string();
+        if !path.exists() {
+            return Err(RecordError::Missing { path: shown });
+        }
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let fail = |cause: &rusqlite::Error| match cause.sqlite_error_code() {
+            Some(rusqlite::ErrorCode::NotADatabase) => RecordError::NotARecord {
+                path: shown.clone(),
+                why: "it is no SQLite file",
+            },
+            _ => RecordError::Open {
+                path: shown.clone(),
+                cause: cause.to_string(),
+            },
+        };
+        // SQLite itself falls back to reading only where the file may not be written.
+        let db = Connection::open_with_flags(path, flags).map_err(|e| fail(&e))?;
+        let number = |name: &str| db.pragma_query_value(None, name, |row| row.get::<_, i32>(0));
+        let application = number("application_id").map_err(|e| fail(&e))?;
+        let form = number("user_version").map_err(|e| fail(&e))?;
+        if application != APPLICATION {
+            return Err(RecordError::NotARecord {
+                path: shown,
+                why: "it is an SQLite file of another program",
+            });
+        }
+        if form > FORM {
+            return Err(RecordError::Newer {
+                path: shown,
+                found: form,
+                known: FORM,
+            });
+        }
+        settle(&db).map_err(|e| fail(&e))?;
+        Ok(Self {
+            db,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Opens a record, or makes an empty one where there is none. The second value tells whether it was made.
+    ///
+    /// # Errors
+    /// As [`Store::open`]; a folder that cannot be written.
+    pub fn open_or_create(path: &Path) -> Result<(Self, bool), RecordError> {
+        if path.exists() {
+            return Ok((Self::open(path)?, false));
+        }
+        let made = create(path)?;
+        Ok((Self::open(path)?, made))
+    }
+
+    /// Where the record is.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Writes a whole copy of the record into a new file. The copy is complete before it gets its name.
+    ///
+    /// # Errors
+    /// The file is there already, or the disk refuses.
+    pub fn backup(&self, to: &Path) -> Result<(), RecordError> {
+        let shown = to.display().to_string();
+        if to.exists() {
+            return Err(RecordError::Exists { path: shown });
+        }
+        let doing = format!("the backup {shown} cannot be written");
+        let file = beside(to).map_err(|e| RecordError::system(&doing, &e))?;
+        let name = file.path().to_string_lossy().into_owned();
+        self.db
+            .execute("VACUUM INTO ?1", [name])
+            .map_err(|e| RecordError::refused(&doing, &e))?;
+        publish(file, to).map(drop).map_err(|e| RecordError::system(&doing, &e))
+    }
+
+}
+
+/// Settings of every connection. A write-ahead log with full synchronisation: a commit returns after the disk has it.
+fn settle(db: &Connection) -> rusqlite::Result<()> {
+    db.busy_timeout(PATIENCE)?;
+    db.pragma_update(None, "synchronous", "FULL")?;
+    db.pragma_update(None, "foreign_keys", true)?;
+    db.pragma_update(None, "trusted_schema", false)
+}
+
+/// Makes an empty record. It gets its name when it is complete, so no program ever meets half a file; whoever comes second
+/// uses the file of the first.
+fn create(path: &Path) -> Result<bool, RecordError> {
+    let doing = format!("the record {} cannot be made", path.display());
+    let file = beside(path).map_err(|e| RecordError::system(&doing, &e))?;
+    let fill = || -> rusqlite::Result<()> {
+        let mut db = Connection::open(file.path())?;
+        db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
+        db.pragma_update(None, "synchronous", "FULL")?;
+        let tx = db.transaction()?;
+        tx.execute_batch(TABLES)?;
+        tx.pragma_update(None, "application_id", APPLICATION)?;
+        tx.pragma_update(None, "user_version", FORM)?;
+        tx.commit()?;
+        db.close().map_err(|(_, e)| e)
+    };
+    fill().map_err(|e| RecordError::refused(&doing, &e))?;
+    publish(file, path).map_err(|e| RecordError::system(&doing, &e))
+}
+
+fn beside(path: &Path) -> std::io::Result<NamedTempFile> {
+    NamedTempFile::new_in(folder(path))
+}
+
+fn folder(path: &Path) -> &Path {
+    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// Gives a finished file its name, unless another file took the name meanwhile, and brings both to the disk.
+fn publish(file: NamedTempFile, to: &Path) -> std::io::Result<bool> {
+    file.as_file().sync_all()?;
+    match file.persist_noclobber(to) {
+        Ok(_) => {}
+        Err(e) if e.error.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
+        Err(e) => return Err(e.error),
+    }
+    File::open(folder(to))?.sync_all()?;
+    Ok(true)
+}
+
