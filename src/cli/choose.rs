@@ -117,7 +117,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
 
 /// What the record says, and a seeding that is planned.
 fn history(arguments: &Arguments, knowledge: &Knowledge) -> Result<Option<History>> {
-    let today = arguments.today.unwrap_or_else(|| jiff::Zoned::now().date());
+    let today = arguments.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let mut found = match &arguments.record {
         Some(record) => Some(super::record::history(knowledge, record, arguments.lawn.as_deref(), today)?),
         None => arguments.seed_on.map(|_| History::none(today)),

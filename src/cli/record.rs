@@ -58,7 +58,7 @@ pub struct Common {
 
 impl Common {
     fn today(&self) -> Date {
-        self.today.unwrap_or_else(|| jiff::Zoned::now().date())
+        self.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date())
     }
 
     fn open(&self) -> Result<Store> {

@@ -45,12 +45,29 @@ pub fn written(common: &Common, word: &str, entry: &Entry, missing: &[Missing], 
     if !missing.is_empty() {
         text.push_str("Rules of the place name these, and they are not written down:\n");
         for item in missing {
-            let _ = writeln!(text, "  - {} (--set {}=...): check with {}", item.name, item.field, and_list(&item.check_with));
+            let _ = writeln!(text, "  - {} ({}): check with {}", item.name, flag(&item.field), and_list(&item.check_with));
         }
         let _ = writeln!(text, "Add them with `ligule record correct {} --why \"...\"`.", entry.id);
     }
     print(&text)?;
     Ok(Outcome::Fine)
+}
+
+/// The flag that gives an item.
+fn flag(field: &str) -> String {
+    let own = match field {
+        "start-time" => "--start",
+        "end-time" => "--end",
+        "area-treated" => "--area",
+        "weed-target" => "--weed",
+        "product-name" => "--product",
+        "registration-number" => "--registration",
+        "rate-per-unit" => "--rate",
+        "amount-product-total" => "--total",
+        "active-common-name" => "--active",
+        other => return format!("--set {other}=..."),
+    };
+    own.to_owned()
 }
 
 pub fn observed(common: &Common, entry: &Entry, wanted: &[Expected]) -> Result<Outcome> {
