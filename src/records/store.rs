@@ -31,7 +31,6 @@ impl Store {
         if !path.exists() {
             return Err(RecordError::Missing { path: shown });
         }
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let fail = |cause: &rusqlite::Error| match cause.sqlite_error_code() {
             Some(rusqlite::ErrorCode::NotADatabase) => RecordError::NotARecord {
                 path: shown.clone(),
@@ -42,11 +41,7 @@ impl Store {
                 cause: cause.to_string(),
             },
         };
-        // SQLite itself falls back to reading only where the file may not be written.
-        let db = Connection::open_with_flags(path, flags).map_err(|e| fail(&e))?;
-        let number = |name: &str| db.pragma_query_value(None, name, |row| row.get::<_, i32>(0));
-        let application = number("application_id").map_err(|e| fail(&e))?;
-        let form = number("user_version").map_err(|e| fail(&e))?;
+        let (db, application, form) = connect(path).map_err(|e| fail(&e))?;
         if application != APPLICATION {
             return Err(RecordError::NotARecord {
                 path: shown,
@@ -95,7 +90,7 @@ impl Store {
             return Err(RecordError::Exists { path: shown });
         }
         let doing = format!("the backup {shown} cannot be written");
-        let file = beside(to).map_err(|e| RecordError::system(&doing, &e))?;
+        let file = NamedTempFile::new_in(folder(to)).map_err(|e| RecordError::system(&doing, &e))?;
         let name = file.path().to_string_lossy().into_owned();
         self.db
             .execute("VACUUM INTO ?1", [name])
@@ -103,6 +98,29 @@ impl Store {
         publish(file, to).map(drop).map_err(|e| RecordError::system(&doing, &e))
     }
 
+}
+
+/// Opens the file and reads its two marks. A write-ahead log needs to write beside the file even to read it; where that is
+/// not allowed and no log is left to be read, the file is taken as it lies, for reading only.
+fn connect(path: &Path) -> rusqlite::Result<(Connection, i32, i32)> {
+    let marks = |db: Connection| {
+        let number = |name: &str| db.pragma_query_value(None, name, |row| row.get::<_, i32>(0));
+        let (application, form) = (number("application_id")?, number("user_version")?);
+        Ok((db, application, form))
+    };
+    // SQLite itself falls back to reading only where the file may not be written.
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let first = Connection::open_with_flags(path, flags).and_then(marks);
+    let barred = first.as_ref().err().and_then(rusqlite::Error::sqlite_error_code);
+    let log = path.with_file_name(format!("{}-wal", path.file_name().unwrap_or_default().to_string_lossy()));
+    match (barred, path.to_str()) {
+        (Some(rusqlite::ErrorCode::ReadOnly | rusqlite::ErrorCode::CannotOpen), Some(name)) if !log.exists() => {
+            let name = name.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+            Connection::open_with_flags(format!("file:{name}?immutable=1"), flags).and_then(marks)
+        }
+        _ => first,
+    }
 }
 
 /// Settings of every connection. A write-ahead log with full synchronisation: a commit returns after the disk has it.
@@ -117,7 +135,9 @@ fn settle(db: &Connection) -> rusqlite::Result<()> {
 /// uses the file of the first.
 fn create(path: &Path) -> Result<bool, RecordError> {
     let doing = format!("the record {} cannot be made", path.display());
-    let file = beside(path).map_err(|e| RecordError::system(&doing, &e))?;
+    // A folder of its own, so that what SQLite keeps beside an unfinished file goes with it when something fails.
+    let workshop = tempfile::Builder::new().prefix(".ligule-").tempdir_in(folder(path)).map_err(|e| RecordError::system(&doing, &e))?;
+    let file = NamedTempFile::new_in(workshop.path()).map_err(|e| RecordError::system(&doing, &e))?;
     let fill = || -> rusqlite::Result<()> {
         let mut db = Connection::open(file.path())?;
         db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
@@ -131,10 +151,6 @@ fn create(path: &Path) -> Result<bool, RecordError> {
     };
     fill().map_err(|e| RecordError::refused(&doing, &e))?;
     publish(file, path).map_err(|e| RecordError::system(&doing, &e))
-}
-
-fn beside(path: &Path) -> std::io::Result<NamedTempFile> {
-    NamedTempFile::new_in(folder(path))
 }
 
 fn folder(path: &Path) -> &Path {
