@@ -164,7 +164,7 @@ fn what_was_acknowledged_survives_kills() {
 }
 
 #[test]
-#[ignore = "500 kills, about a minute"]
+#[ignore = "500 kills, about two minutes"]
 fn what_was_acknowledged_survives_500_kills() {
     let (entries, amid) = kill(500, 20_261_101);
     eprintln!("500 kills, {amid} of them amid writing, {entries} entries acknowledged, none lost");

@@ -140,13 +140,14 @@ fn create(path: &Path) -> Result<bool, RecordError> {
     let file = NamedTempFile::new_in(workshop.path()).map_err(|e| RecordError::system(&doing, &e))?;
     let fill = || -> rusqlite::Result<()> {
         let mut db = Connection::open(file.path())?;
-        db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
         db.pragma_update(None, "synchronous", "FULL")?;
         let tx = db.transaction()?;
         tx.execute_batch(TABLES)?;
         tx.pragma_update(None, "application_id", APPLICATION)?;
         tx.pragma_update(None, "user_version", FORM)?;
         tx.commit()?;
+        // The log comes last: closing a connection tells nothing of a log that could not be brought into the file.
+        db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
         db.close().map_err(|(_, e)| e)
     };
     fill().map_err(|e| RecordError::refused(&doing, &e))?;
