@@ -208,7 +208,7 @@ impl Store {
         Ok((all.unsigned_abs(), standing.unsigned_abs()))
     }
 
-    fn reading(&self, cause: &rusqlite::Error) -> RecordError {
+    pub(super) fn reading(&self, cause: &rusqlite::Error) -> RecordError {
         RecordError::refused(format!("the record {} cannot be read", self.path.display()), cause)
     }
 }

@@ -170,3 +170,60 @@ fn publish(file: NamedTempFile, to: &Path) -> std::io::Result<bool> {
     Ok(true)
 }
 
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests")]
+    use super::*;
+    use crate::records::{ActiveUsed, Application, Product, What};
+    use jiff::civil::date;
+    use std::collections::BTreeMap;
+
+    fn big(n: u32) -> What {
+        What::Application(Application {
+            date: date(2026, 5, 10),
+            start_time: None,
+            end_time: None,
+            lawn: None,
+            place: None,
+            turf: Vec::new(),
+            weeds: Vec::new(),
+            area: None,
+            products: vec![Product {
+                actives: vec![ActiveUsed {
+                    active: "a".to_owned(),
+                    rate: None,
+                }],
+                ..Product::default()
+            }],
+            items: BTreeMap::new(),
+            remarks: Some(format!("{n} {}", "long ".repeat(390))),
+        })
+    }
+
+    #[test]
+    fn a_disk_that_fills_inside_an_entry_leaves_none_of_it() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut store = Store::open_or_create(&dir.path().join("r.db")).unwrap().0;
+        let today = date(2026, 11, 1);
+        // SQLite's own limit on pages makes every growth of the file fail as a full disk does.
+        let limit = |store: &Store, pages: i64| {
+            store.db.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(())).unwrap();
+        };
+        store.add(&big(0), today).unwrap();
+        let mut refused = 0;
+        for n in 1..40 {
+            let pages = store.db.query_row("PRAGMA page_count", [], |r| r.get(0)).unwrap();
+            limit(&store, pages);
+            let before = store.count().unwrap();
+            if let Err(error) = store.add(&big(n), today) {
+                refused += 1;
+                assert!(error.to_string().contains("the disk is full"), "{error}");
+                assert_eq!(store.count().unwrap(), before);
+                limit(&store, i64::from(u32::MAX) - 1);
+                store.add(&big(n), today).unwrap();
+            }
+            assert_eq!(store.verify(today).unwrap(), vec![]);
+        }
+        assert!(refused >= 10, "{refused}");
+    }
+}
