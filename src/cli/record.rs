@@ -9,7 +9,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use ligule::knowledge::{Kind, Knowledge};
 use ligule::records::limits::{History, in_force};
-use ligule::records::{Filter, Observation, Seeding, Store, What, csv, expect, portable};
+use ligule::records::{Entry, Filter, Observation, Seeding, Store, What, csv, expect, portable};
 use rust_decimal::Decimal;
 use serde::Serialize;
 use std::io::IsTerminal;
@@ -321,12 +321,18 @@ fn add(own: &Add, book: &Knowledge) -> Result<Outcome> {
     }
     let warnings = draft::settle(book, &mut started)?;
     let missing = ligule::records::fields::missing(book, &started);
-    let (mut store, made) = Store::open_or_create(&own.common.record)?;
-    let entry = store.add(&What::Application(started), today)?;
+    let (entry, made) = write(&own.common, &What::Application(started), today)?;
     if made {
         eprintln!("made a new record, {}", own.common.record.display());
     }
     shown::written(&own.common, "written", &entry, &missing, &warnings)
+}
+
+/// Adds an entry; an entry that is refused makes no file either.
+fn write(common: &Common, what: &What, today: Date) -> Result<(Entry, bool)> {
+    what.check(today)?;
+    let (mut store, made) = Store::open_or_create(&common.record)?;
+    Ok((store.add(what, today)?, made))
 }
 
 fn correct(own: &Correct, book: &Knowledge) -> Result<Outcome> {
@@ -400,8 +406,7 @@ fn seeded(own: &Seeded, book: &Knowledge) -> Result<Outcome> {
         turf: turf?,
         remarks: own.remarks.clone(),
     });
-    let (mut store, made) = Store::open_or_create(&own.common.record)?;
-    let entry = store.add(&what, today)?;
+    let (entry, made) = write(&own.common, &what, today)?;
     if made {
         eprintln!("made a new record, {}", own.common.record.display());
     }
@@ -473,8 +478,14 @@ fn import(own: &Import, book: &Knowledge) -> Result<Outcome> {
     let table = own.file.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
     let read = if table { csv::from_csv(&text) } else { portable::from_json(&text) };
     let entries = read.with_context(|| format!("{shown} cannot be imported"))?;
+    let today = own.common.today();
+    for (index, entry) in entries.iter().enumerate() {
+        if let Err(why) = entry.check(today) {
+            bail!("{shown} cannot be imported: {}: {why}. Nothing was imported", entry.place(index));
+        }
+    }
     let (mut store, _) = Store::open_or_create(&own.common.record)?;
-    let result = store.import(&entries, own.common.today());
+    let result = store.import(&entries, today);
     let (added, there) = result.with_context(|| format!("{shown} cannot be imported"))?;
     for active in draft::unknown_actives(book, &entries) {
         eprintln!("the book has no active `{active}`; it is in the record, but no limit is kept for it");
