@@ -11,9 +11,14 @@ static BOOK: LazyLock<Knowledge> = LazyLock::new(|| Knowledge::embedded().unwrap
 const TODAY: Date = date(2026, 6, 15);
 
 fn used(days_since: i64, this_year: &str) -> ActiveUse {
-    let amount = Amount { lb_per_acre: this_year.parse().unwrap(), unknown: 0 };
+    let amount = Amount {
+        lb_per_acre: this_year.parse().unwrap(),
+        unknown: 0,
+    };
     ActiveUse {
-        last_use: TODAY.checked_sub(jiff::Span::new().days(days_since)).unwrap(),
+        last_use: TODAY
+            .checked_sub(jiff::Span::new().days(days_since))
+            .unwrap(),
         days_since,
         uses_this_year: 1,
         this_year: amount.clone(),
@@ -29,11 +34,19 @@ fn with(history: History) -> Choice {
 }
 
 fn offered(choice: &Choice, active: &str) -> bool {
-    choice.options.iter().any(|o| o.actives.iter().any(|a| a == active))
+    choice
+        .options
+        .iter()
+        .any(|o| o.actives.iter().any(|a| a == active))
 }
 
 fn reasons(choice: &Choice, active: &str) -> Vec<Reason> {
-    choice.excluded.iter().filter(|e| e.actives == [active]).map(|e| e.reason).collect()
+    choice
+        .excluded
+        .iter()
+        .filter(|e| e.actives == [active])
+        .map(|e| e.reason)
+        .collect()
 }
 
 /// The book gives quinclorac 14 to 35 days between two uses, 0.25 to 0.75 lb/acre for one and 1.5 lb/acre for a year. If it
@@ -41,7 +54,9 @@ fn reasons(choice: &Choice, active: &str) -> Vec<Reason> {
 #[test]
 fn the_figures_these_tests_turn_on_are_in_the_book() {
     let active = &BOOK.actives["quinclorac"];
-    let range = |f: &Option<ligule::knowledge::form::common::Figure>| f.as_ref().map(|f| [f.range[0].0, f.range[1].0]);
+    let range = |f: &Option<ligule::knowledge::form::common::Figure>| {
+        f.as_ref().map(|f| [f.range[0].0, f.range[1].0])
+    };
     assert_eq!(range(&active.repeat_interval_days), Some([14.0, 35.0]));
     assert_eq!(range(&active.yearly_max_lb_per_acre), Some([1.5, 1.5]));
     assert!((active.dose_bounds.as_ref().unwrap().lb_per_acre.unwrap()[0].0 - 0.25).abs() < 1e-12);
@@ -49,7 +64,13 @@ fn the_figures_these_tests_turn_on_are_in_the_book() {
 
 #[test]
 fn an_empty_history_changes_nothing() {
-    let none = choose(&BOOK, &Request { month: Some(6), ..Request::new(&["large-crabgrass"], "kentucky-bluegrass") });
+    let none = choose(
+        &BOOK,
+        &Request {
+            month: Some(6),
+            ..Request::new(&["large-crabgrass"], "kentucky-bluegrass")
+        },
+    );
     let empty = with(History::none(TODAY));
     assert!(offered(&none, "quinclorac"));
     assert_eq!(none, empty);
@@ -59,13 +80,21 @@ fn an_empty_history_changes_nothing() {
 fn the_interval_is_kept_to_the_day() {
     let at = |days| {
         let mut history = History::none(TODAY);
-        history.actives.insert("quinclorac".into(), used(days, "0.5"));
+        history
+            .actives
+            .insert("quinclorac".into(), used(days, "0.5"));
         with(history)
     };
     assert_eq!(reasons(&at(13), "quinclorac"), [Reason::IntervalTooShort]);
     assert!(!offered(&at(13), "quinclorac"));
     assert!(offered(&at(14), "quinclorac"));
-    let caution = |choice: &Choice| choice.options.iter().filter(|o| o.actives.contains(&"quinclorac".to_owned())).all(|o| o.cautions.iter().any(|c| c.contains("up to 35 days")));
+    let caution = |choice: &Choice| {
+        choice
+            .options
+            .iter()
+            .filter(|o| o.actives.contains(&"quinclorac".to_owned()))
+            .all(|o| o.cautions.iter().any(|c| c.contains("up to 35 days")))
+    };
     assert!(caution(&at(14)) && caution(&at(34)) && !caution(&at(35)));
 }
 
@@ -73,13 +102,19 @@ fn the_interval_is_kept_to_the_day() {
 fn the_years_amount_is_kept_to_the_last_digit() {
     let at = |pounds: &str| {
         let mut history = History::none(TODAY);
-        history.actives.insert("quinclorac".into(), used(40, pounds));
+        history
+            .actives
+            .insert("quinclorac".into(), used(40, pounds));
         with(history)
     };
     // The smallest dose of the book, 0.25, still fits after 1.25 of 1.5 and no more after a hair above.
     assert!(offered(&at("1.25"), "quinclorac"));
     for pounds in ["1.2500000001", "1.5", "2"] {
-        assert_eq!(reasons(&at(pounds), "quinclorac"), [Reason::YearlyLimit], "{pounds}");
+        assert_eq!(
+            reasons(&at(pounds), "quinclorac"),
+            [Reason::YearlyLimit],
+            "{pounds}"
+        );
         assert!(!offered(&at(pounds), "quinclorac"));
     }
     // A use whose amount nobody wrote down is not taken for nothing.
@@ -97,14 +132,25 @@ fn seeding_ahead_and_seeding_behind_stop_what_would_hurt_it() {
     let choice = with(history);
     for option in &choice.options {
         for id in &option.actives {
-            let wait = BOOK.actives[id].seeding_wait_weeks.as_ref().expect("an unknown wait is never offered");
+            let wait = BOOK.actives[id]
+                .seeding_wait_weeks
+                .as_ref()
+                .expect("an unknown wait is never offered");
             assert!(wait.range[1].0 * 7.0 <= 16.0, "{id}");
         }
     }
-    assert!(choice.excluded.iter().any(|e| e.reason == Reason::SeedingTooSoon));
+    assert!(
+        choice
+            .excluded
+            .iter()
+            .any(|e| e.reason == Reason::SeedingTooSoon)
+    );
     let mut history = History::none(TODAY);
     history.seeded_on = Some(date(2026, 5, 25));
-    assert!(reasons(&with(history), "quinclorac").contains(&Reason::TurfTooYoung), "21 days of 28");
+    assert!(
+        reasons(&with(history), "quinclorac").contains(&Reason::TurfTooYoung),
+        "21 days of 28"
+    );
     let mut history = History::none(TODAY);
     history.seeded_on = Some(date(2026, 5, 18));
     assert!(offered(&with(history), "quinclorac"), "28 days of 28");
@@ -112,7 +158,12 @@ fn seeding_ahead_and_seeding_behind_stop_what_would_hurt_it() {
 
 #[test]
 fn a_weed_suspected_to_be_resistant_is_not_treated_with_the_same_group() {
-    let suspicion = |weed: &str| Suspicion { on: date(2025, 8, 1), weeds: vec![weed.into()], actives: vec!["quinclorac".into()], groups: vec![4] };
+    let suspicion = |weed: &str| Suspicion {
+        on: date(2025, 8, 1),
+        weeds: vec![weed.into()],
+        actives: vec!["quinclorac".into()],
+        groups: vec![4],
+    };
     let mut history = History::none(TODAY);
     history.suspicions.push(suspicion("large-crabgrass"));
     let choice = with(history);
@@ -120,7 +171,10 @@ fn a_weed_suspected_to_be_resistant_is_not_treated_with_the_same_group() {
     assert!(reasons(&choice, "quinclorac").contains(&Reason::ResistantHere));
     let mut history = History::none(TODAY);
     history.suspicions.push(suspicion("dandelion"));
-    assert!(offered(&with(history), "quinclorac"), "another weed is another matter");
+    assert!(
+        offered(&with(history), "quinclorac"),
+        "another weed is another matter"
+    );
 }
 
 #[test]
@@ -128,15 +182,47 @@ fn among_options_as_good_the_group_used_less_often_comes_first() {
     let before = with(History::none(TODAY));
     let mut history = History::none(TODAY);
     let most: u16 = before.options[0].groups[0];
-    history.groups.insert(most, { let mut c = vec![0; YEARS]; c[0] = 2; c });
+    history.groups.insert(most, {
+        let mut c = vec![0; YEARS];
+        c[0] = 2;
+        c
+    });
     history.last_groups = vec![most];
     let after = with(history.clone());
-    assert_eq!(before.options.len(), after.options.len(), "rotation ranks, it does not stop");
-    let worst = |o: &ligule::choose::Treatable| o.controls.iter().map(|c| (std::cmp::Reverse(c.rating), c.standing)).max();
-    let times = |o: &ligule::choose::Treatable| o.groups.iter().map(|g| history.uses_of_group(*g, 3)).max().unwrap_or(0);
-    let keys: Vec<_> = after.options.iter().map(|o| (o.turf.rating, o.turf.standing, worst(o), times(o))).collect();
-    assert!(keys.is_sorted(), "safety and control stay before rotation, and rotation before the rest");
-    assert!(after.options.iter().filter(|o| o.groups.contains(&most)).all(|o| o.cautions.iter().any(|c| c.contains("last treatment"))));
+    assert_eq!(
+        before.options.len(),
+        after.options.len(),
+        "rotation ranks, it does not stop"
+    );
+    let worst = |o: &ligule::choose::Treatable| {
+        o.controls
+            .iter()
+            .map(|c| (std::cmp::Reverse(c.rating), c.standing))
+            .max()
+    };
+    let times = |o: &ligule::choose::Treatable| {
+        o.groups
+            .iter()
+            .map(|g| history.uses_of_group(*g, 3))
+            .max()
+            .unwrap_or(0)
+    };
+    let keys: Vec<_> = after
+        .options
+        .iter()
+        .map(|o| (o.turf.rating, o.turf.standing, worst(o), times(o)))
+        .collect();
+    assert!(
+        keys.is_sorted(),
+        "safety and control stay before rotation, and rotation before the rest"
+    );
+    assert!(
+        after
+            .options
+            .iter()
+            .filter(|o| o.groups.contains(&most))
+            .all(|o| o.cautions.iter().any(|c| c.contains("last treatment")))
+    );
 }
 
 /// Every weed with a few histories: nothing that a gate of the record stops is ever part of an option.
@@ -145,16 +231,23 @@ fn nothing_that_the_record_stops_is_offered_for_any_weed() {
     let mut tried = 0;
     for weed in BOOK.weeds.keys() {
         let plain = choose(&BOOK, &Request::new(&[weed], "tall-fescue"));
-        let Some(first) = plain.options.first() else { continue };
+        let Some(first) = plain.options.first() else {
+            continue;
+        };
         for (days, pounds) in [(1, "0.01"), (400, "0"), (60, "1000")] {
             let mut history = History::none(TODAY);
             for id in &first.actives {
                 history.actives.insert(id.clone(), used(days, pounds));
             }
-            let request = Request { history: Some(history.clone()), ..Request::new(&[weed], "tall-fescue") };
+            let request = Request {
+                history: Some(history.clone()),
+                ..Request::new(&[weed], "tall-fescue")
+            };
             let choice = choose(&BOOK, &request);
             for id in choice.options.iter().flat_map(|o| &o.actives) {
-                let Some(past) = history.actives.get(id) else { continue };
+                let Some(past) = history.actives.get(id) else {
+                    continue;
+                };
                 tried += 1;
                 let active = &BOOK.actives[id];
                 if let Some(wait) = &active.repeat_interval_days {
@@ -185,5 +278,9 @@ fn what_is_in_force_is_reckoned_from_the_last_use() {
     assert_eq!(one.seeding, Some((date(2026, 6, 5), date(2026, 7, 3))));
     assert_eq!(one.mowing, Some(date(2026, 6, 7)));
     assert_eq!(one.left_this_year, Some(Decimal::ONE));
-    assert!(one.clippings[0].contains("clippings"), "{:?}", one.clippings);
+    assert!(
+        one.clippings[0].contains("clippings"),
+        "{:?}",
+        one.clippings
+    );
 }

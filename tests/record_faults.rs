@@ -30,7 +30,10 @@ fn treatment(tag: &str) -> What {
         area: Some("4000 sq ft".into()),
         products: vec![Product {
             name: Some("broadleaf spray A".into()),
-            actives: vec![ActiveUsed { active: "triclopyr".into(), rate: Some("0.5 lb/acre".parse().unwrap()) }],
+            actives: vec![ActiveUsed {
+                active: "triclopyr".into(),
+                rate: Some("0.5 lb/acre".parse().unwrap()),
+            }],
             ..Product::default()
         }],
         items: BTreeMap::new(),
@@ -69,7 +72,13 @@ fn tell(line: &str) {
 /// The command line of a worker.
 fn worker_command(program: &mut Command, path: &Path, tag: &str, count: usize) {
     program
-        .args(["worker", "--exact", "--ignored", "--nocapture", "--test-threads=1"])
+        .args([
+            "worker",
+            "--exact",
+            "--ignored",
+            "--nocapture",
+            "--test-threads=1",
+        ])
         .env(FILE, path)
         .env(TAG, tag)
         .env(COUNT, count.to_string())
@@ -108,8 +117,13 @@ fn whole(path: &Path, acknowledged: &[String]) {
     let store = Store::open(path).unwrap();
     assert_eq!(store.verify(TODAY).unwrap(), vec![], "{}", path.display());
     for uid in acknowledged {
-        let id = store.find(uid).unwrap_or_else(|e| panic!("{uid} was acknowledged and is gone: {e}"));
-        assert!(matches!(store.entry(id).unwrap().what, What::Application(_)));
+        let id = store
+            .find(uid)
+            .unwrap_or_else(|e| panic!("{uid} was acknowledged and is gone: {e}"));
+        assert!(matches!(
+            store.entry(id).unwrap().what,
+            What::Application(_)
+        ));
     }
 }
 
@@ -119,7 +133,10 @@ struct Dice(u64);
 impl Dice {
     /// A number below `most` (multiplier and increment of Knuth's MMIX generator).
     fn below(&mut self, most: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % most
     }
 }
@@ -134,7 +151,11 @@ fn kill(times: u32, seed: u64) -> (usize, u32) {
     let mut amid = 0;
     for round in 0..times {
         // Every tenth round begins with a new file, so that kills also hit its making.
-        let path = if round % 10 == 9 { dir.path().join(format!("new-{round}.db")) } else { path.clone() };
+        let path = if round % 10 == 9 {
+            dir.path().join(format!("new-{round}.db"))
+        } else {
+            path.clone()
+        };
         let mut child = start(&path, &format!("r{round}"), 10_000);
         std::thread::sleep(Duration::from_micros(500 + dice.below(60_000)));
         child.kill().unwrap();
@@ -147,7 +168,10 @@ fn kill(times: u32, seed: u64) -> (usize, u32) {
         if path.exists() {
             whole(&path, &acknowledged);
         } else {
-            assert!(acknowledged.is_empty(), "round {round}: acknowledged and no file");
+            assert!(
+                acknowledged.is_empty(),
+                "round {round}: acknowledged and no file"
+            );
         }
         if round % 10 != 9 {
             all.extend(acknowledged);
@@ -160,7 +184,10 @@ fn kill(times: u32, seed: u64) -> (usize, u32) {
 #[test]
 fn what_was_acknowledged_survives_kills() {
     let (entries, amid) = kill(40, 7);
-    assert!(amid >= 10, "only {amid} of 40 kills fell amid writing; {entries} entries");
+    assert!(
+        amid >= 10,
+        "only {amid} of 40 kills fell amid writing; {entries} entries"
+    );
 }
 
 #[test]
@@ -179,7 +206,19 @@ fn the_program_itself_may_be_killed() {
     let mut acknowledged = 0;
     for _ in 0..15 {
         let mut child = Command::new(env!("CARGO_BIN_EXE_ligule"))
-            .args(["record", "add", "--active", "triclopyr=0.5 lb/acre", "--date", "2026-05-10", "--today", "2026-11-01", "--format", "json", "--record"])
+            .args([
+                "record",
+                "add",
+                "--active",
+                "triclopyr=0.5 lb/acre",
+                "--date",
+                "2026-05-10",
+                "--today",
+                "2026-11-01",
+                "--format",
+                "json",
+                "--record",
+            ])
             .arg(&path)
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -192,13 +231,23 @@ fn the_program_itself_may_be_killed() {
         std::io::Read::read_to_string(&mut child.stdout.take().unwrap(), &mut text).unwrap();
         if let Ok(answer) = serde_json::from_str::<serde_json::Value>(&text) {
             acknowledged += 1;
-            whole(&path, &[answer["entry"]["uid"].as_str().unwrap().to_owned()]);
+            whole(
+                &path,
+                &[answer["entry"]["uid"].as_str().unwrap().to_owned()],
+            );
         } else if path.exists() {
             whole(&path, &[]);
         }
     }
-    let there = if path.exists() { Store::open(&path).unwrap().count().unwrap().0 } else { 0 };
-    assert!(there >= acknowledged, "{acknowledged} acknowledged, {there} there");
+    let there = if path.exists() {
+        Store::open(&path).unwrap().count().unwrap().0
+    } else {
+        0
+    };
+    assert!(
+        there >= acknowledged,
+        "{acknowledged} acknowledged, {there} there"
+    );
 }
 
 #[test]
@@ -206,16 +255,22 @@ fn two_programs_at_once_lose_nothing() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("r.db");
     // Both also make the file at the same time.
-    let mut both: Vec<Child> = ["a", "b"].iter().map(|tag| start(&path, tag, 150)).collect();
+    let mut both: Vec<Child> = ["a", "b"]
+        .iter()
+        .map(|tag| start(&path, tag, 150))
+        .collect();
     let results: Vec<_> = both.iter_mut().map(told).collect();
     for child in &mut both {
         assert!(child.wait().unwrap().success());
     }
-    let mut all: Vec<String> = results.into_iter().flat_map(|(acknowledged, refused)| {
-        assert_eq!(refused, None);
-        assert_eq!(acknowledged.len(), 150);
-        acknowledged
-    }).collect();
+    let mut all: Vec<String> = results
+        .into_iter()
+        .flat_map(|(acknowledged, refused)| {
+            assert_eq!(refused, None);
+            assert_eq!(acknowledged.len(), 150);
+            acknowledged
+        })
+        .collect();
     whole(&path, &all);
     all.sort();
     all.dedup();
@@ -227,7 +282,9 @@ fn two_programs_at_once_lose_nothing() {
 fn with_room(path: &Path, kib: u64, count: usize) -> (Vec<String>, Option<String>) {
     let mut command = Command::new("bash");
     command.args(["-c", "trap '' XFSZ; ulimit -f \"$0\"; exec \"$@\""]);
-    command.arg(kib.to_string()).arg(std::env::current_exe().unwrap());
+    command
+        .arg(kib.to_string())
+        .arg(std::env::current_exe().unwrap());
     worker_command(&mut command, path, "full", count);
     let mut child = command.spawn().unwrap();
     let result = told(&mut child);
@@ -239,8 +296,17 @@ fn with_room(path: &Path, kib: u64, count: usize) -> (Vec<String>, Option<String
 fn a_disk_that_is_full_at_any_write_harms_nothing() {
     let dir = tempfile::tempdir().unwrap();
     let base = dir.path().join("base.db");
-    Store::open_or_create(&base).unwrap().0.add(&treatment("first"), TODAY).unwrap();
-    let first = Store::open(&base).unwrap().list(&Filter::default()).unwrap()[0].uid.clone();
+    Store::open_or_create(&base)
+        .unwrap()
+        .0
+        .add(&treatment("first"), TODAY)
+        .unwrap();
+    let first = Store::open(&base)
+        .unwrap()
+        .list(&Filter::default())
+        .unwrap()[0]
+        .uid
+        .clone();
     let (mut refused, mut complete) = (0, 0);
     for kib in 0..80 {
         // A new file at each size, and a file that is there already.
@@ -250,15 +316,15 @@ fn a_disk_that_is_full_at_any_write_harms_nothing() {
         for path in [fresh, used] {
             let there = path.exists();
             let (mut acknowledged, why) = with_room(&path, kib, 1);
-            match why {
-                Some(why) => {
-                    refused += 1;
-                    assert!(why.contains("Nothing was written") || why.contains("cannot be opened"), "{why}");
-                }
-                None => {
-                    complete += 1;
-                    assert_eq!(acknowledged.len(), 1, "{kib}");
-                }
+            if let Some(why) = why {
+                refused += 1;
+                assert!(
+                    why.contains("Nothing was written") || why.contains("cannot be opened"),
+                    "{why}"
+                );
+            } else {
+                complete += 1;
+                assert_eq!(acknowledged.len(), 1, "{kib}");
             }
             if there {
                 acknowledged.push(first.clone());
@@ -274,9 +340,20 @@ fn a_disk_that_is_full_at_any_write_harms_nothing() {
             whole(&path, &acknowledged);
         }
     }
-    assert!(refused > 20 && complete > 20, "{refused} refused, {complete} complete: the sizes miss the writes");
-    let left: Vec<_> = fs::read_dir(dir.path()).unwrap().map(|f| f.unwrap().file_name()).filter(|n| n.to_string_lossy().starts_with('.')).collect();
-    assert_eq!(left, Vec::<std::ffi::OsString>::new(), "half files are left behind");
+    assert!(
+        refused > 20 && complete > 20,
+        "{refused} refused, {complete} complete: the sizes miss the writes"
+    );
+    let left: Vec<_> = fs::read_dir(dir.path())
+        .unwrap()
+        .map(|f| f.unwrap().file_name())
+        .filter(|n| n.to_string_lossy().starts_with('.'))
+        .collect();
+    assert_eq!(
+        left,
+        Vec::<std::ffi::OsString>::new(),
+        "half files are left behind"
+    );
 }
 
 /// Fails the n-th call of each writing kind, for every n until the work passes untouched.
@@ -284,25 +361,46 @@ fn a_disk_that_is_full_at_any_write_harms_nothing() {
 #[ignore = "needs strace, about a minute"]
 fn any_single_call_of_the_system_may_fail() {
     let mut failed = 0;
-    for (call, error) in [("pwrite64", "ENOSPC"), ("pwrite64", "EIO"), ("fsync", "EIO"), ("fdatasync", "EIO"), ("ftruncate", "EIO"), ("unlink", "EIO"), ("link,linkat,renameat2", "EIO")] {
+    for (call, error) in [
+        ("pwrite64", "ENOSPC"),
+        ("pwrite64", "EIO"),
+        ("fsync", "EIO"),
+        ("fdatasync", "EIO"),
+        ("ftruncate", "EIO"),
+        ("unlink", "EIO"),
+        ("link,linkat,renameat2", "EIO"),
+    ] {
         let mut passed = 0;
         for n in 1..200 {
             let dir = tempfile::tempdir().unwrap();
             let path = dir.path().join("r.db");
             let mut command = Command::new("strace");
-            command.args(["-f", "-qq", "-o"]).arg(dir.path().join("trace")).args(["-e", &format!("trace={call}"), "-e", &format!("inject={call}:error={error}:when={n}")]);
+            command
+                .args(["-f", "-qq", "-o"])
+                .arg(dir.path().join("trace"))
+                .args([
+                    "-e",
+                    &format!("trace={call}"),
+                    "-e",
+                    &format!("inject={call}:error={error}:when={n}"),
+                ]);
             command.arg(std::env::current_exe().unwrap());
             worker_command(&mut command, &path, "traced", 3);
             let mut child = command.spawn().expect("strace is needed for this test");
             let (acknowledged, refused) = told(&mut child);
             child.wait().unwrap();
-            let injected = fs::read_to_string(dir.path().join("trace")).unwrap().contains("INJECTED");
+            let injected = fs::read_to_string(dir.path().join("trace"))
+                .unwrap()
+                .contains("INJECTED");
             if path.exists() {
                 whole(&path, &acknowledged);
             } else {
                 assert!(acknowledged.is_empty());
             }
-            assert!(refused.is_some() || acknowledged.len() == 3, "{call} {n}: neither refused nor done");
+            assert!(
+                refused.is_some() || acknowledged.len() == 3,
+                "{call} {n}: neither refused nor done"
+            );
             failed += u32::from(refused.is_some());
             if !injected {
                 passed += 1;
@@ -321,19 +419,31 @@ fn any_single_call_of_the_system_may_fail() {
 fn a_record_that_may_only_be_read_is_read_and_not_written() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("r.db");
-    Store::open_or_create(&path).unwrap().0.add(&treatment("first"), TODAY).unwrap();
+    Store::open_or_create(&path)
+        .unwrap()
+        .0
+        .add(&treatment("first"), TODAY)
+        .unwrap();
     let program = dir.path().join("ligule");
     fs::copy(env!("CARGO_BIN_EXE_ligule"), &program).unwrap();
     let mode = |p: &Path, mode| fs::set_permissions(p, fs::Permissions::from_mode(mode)).unwrap();
     // Permissions bind everybody but the superuser, who runs the program as somebody else.
     let run = |arguments: &[&str]| {
         let mut command = Command::new(&program);
-        command.arg("record").args(arguments).arg("--record").arg(&path).args(["--today", "2026-11-01"]);
+        command
+            .arg("record")
+            .args(arguments)
+            .arg("--record")
+            .arg(&path)
+            .args(["--today", "2026-11-01"]);
         if fs::metadata("/proc/self").unwrap().uid() == 0 {
             command.uid(65_534).gid(65_534);
         }
         let out = command.output().unwrap();
-        (out.status.code(), String::from_utf8(out.stdout).unwrap() + &String::from_utf8(out.stderr).unwrap())
+        (
+            out.status.code(),
+            String::from_utf8(out.stdout).unwrap() + &String::from_utf8(out.stderr).unwrap(),
+        )
     };
     let add = ["add", "--active", "triclopyr=0.5 lb/acre"];
     for (file, folder) in [(0o444, 0o755), (0o666, 0o555), (0o444, 0o555)] {
@@ -344,7 +454,10 @@ fn a_record_that_may_only_be_read_is_read_and_not_written() {
         assert!(text.contains("triclopyr"), "{text}");
         let (code, text) = run(&add);
         assert_eq!(code, Some(2), "{file:o} {folder:o}: {text}");
-        assert!(text.contains("may only be read") || text.contains("cannot be opened"), "{text}");
+        assert!(
+            text.contains("may only be read") || text.contains("cannot be opened"),
+            "{text}"
+        );
         mode(dir.path(), 0o755);
         mode(&path, 0o644);
         assert_eq!(Store::open(&path).unwrap().count().unwrap().0, 1);
@@ -356,9 +469,17 @@ fn a_seeding_beside_treatments_counts_as_well() {
     let dir = tempfile::tempdir().unwrap();
     let (mut store, made) = Store::open_or_create(&dir.path().join("r.db")).unwrap();
     assert!(made);
-    let seeding = What::Seeding(Seeding { date: date(2026, 9, 1), lawn: None, turf: vec![], remarks: None });
+    let seeding = What::Seeding(Seeding {
+        date: date(2026, 9, 1),
+        lawn: None,
+        turf: vec![],
+        remarks: None,
+    });
     store.add(&seeding, TODAY).unwrap();
-    assert_eq!(store.last_seeding(None, TODAY).unwrap(), Some(date(2026, 9, 1)));
+    assert_eq!(
+        store.last_seeding(None, TODAY).unwrap(),
+        Some(date(2026, 9, 1))
+    );
     assert_eq!(store.last_seeding(None, date(2026, 8, 1)).unwrap(), None);
     assert_eq!(store.verify(TODAY).unwrap(), vec![]);
 }

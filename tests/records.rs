@@ -4,7 +4,8 @@ use jiff::civil::{Date, Time, date};
 use ligule::records::limits::{History, YEARS};
 use ligule::records::portable::{from_json, portable, to_json};
 use ligule::records::{
-    ActiveUsed, Application, Entry, Filter, LONGEST_TEXT, Observation, Product, Rate, RecordError, Seeding, Store, Used, What, csv,
+    ActiveUsed, Application, Entry, Filter, LONGEST_TEXT, Observation, Product, Rate, RecordError,
+    Seeding, Store, Used, What, csv,
 };
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -33,7 +34,13 @@ fn treated(day: Date, actives: &[(&str, Option<&str>)]) -> Application {
         weeds: vec!["dandelion".into()],
         area: None,
         products: vec![Product {
-            actives: actives.iter().map(|(id, rate)| ActiveUsed { active: (*id).into(), rate: rate.map(|r| r.parse().unwrap()) }).collect(),
+            actives: actives
+                .iter()
+                .map(|(id, rate)| ActiveUsed {
+                    active: (*id).into(),
+                    rate: rate.map(|r| r.parse().unwrap()),
+                })
+                .collect(),
             ..Product::default()
         }],
         items: BTreeMap::new(),
@@ -58,27 +65,60 @@ fn application(day: Date, active: &str, rate: &str) -> What {
 }
 
 fn all() -> Filter {
-    Filter { superseded: true, ..Filter::default() }
+    Filter {
+        superseded: true,
+        ..Filter::default()
+    }
 }
 
 #[test]
 fn a_correction_leaves_what_it_corrects_and_can_be_corrected_itself() {
     let (_dir, _, mut store) = new();
     let day = date(2026, 5, 10);
-    let first = store.add(&application(day, "triclopyr", "5 lb/acre"), TODAY).unwrap();
-    let second = store.correct(first.id, &application(day, "triclopyr", "0.5 lb/acre"), "a slip of the point", TODAY).unwrap();
-    let third = store.correct(second.id, &application(date(2026, 5, 11), "triclopyr", "0.5 lb/acre"), "wrong day", TODAY).unwrap();
+    let first = store
+        .add(&application(day, "triclopyr", "5 lb/acre"), TODAY)
+        .unwrap();
+    let second = store
+        .correct(
+            first.id,
+            &application(day, "triclopyr", "0.5 lb/acre"),
+            "a slip of the point",
+            TODAY,
+        )
+        .unwrap();
+    let third = store
+        .correct(
+            second.id,
+            &application(date(2026, 5, 11), "triclopyr", "0.5 lb/acre"),
+            "wrong day",
+            TODAY,
+        )
+        .unwrap();
     assert_eq!(third.corrects, Some(second.id));
     let standing = store.list(&Filter::default()).unwrap();
     assert_eq!(standing, [store.entry(third.id).unwrap()]);
     assert_eq!(store.list(&all()).unwrap().len(), 3);
-    assert_eq!(store.entry(first.id).unwrap().what, application(day, "triclopyr", "5 lb/acre"), "what was written stays");
+    assert_eq!(
+        store.entry(first.id).unwrap().what,
+        application(day, "triclopyr", "5 lb/acre"),
+        "what was written stays"
+    );
     assert_eq!(store.standing(first.id).unwrap().id, third.id);
     let (origin, corrections) = store.origin(third.id).unwrap();
     assert_eq!((origin.id, corrections), (first.id, 2));
     // A second correction of the first would leave two entries in its place.
-    let error = store.correct(first.id, &application(day, "triclopyr", "1 lb/acre"), "again", TODAY).unwrap_err();
-    assert!(matches!(error, RecordError::Superseded { id: 1, by: 2 }), "{error}");
+    let error = store
+        .correct(
+            first.id,
+            &application(day, "triclopyr", "1 lb/acre"),
+            "again",
+            TODAY,
+        )
+        .unwrap_err();
+    assert!(
+        matches!(error, RecordError::Superseded { id: 1, by: 2 }),
+        "{error}"
+    );
     assert_eq!(store.uses(None, date(2026, 1, 1)).unwrap().len(), 1);
     assert_eq!(store.verify(TODAY).unwrap(), vec![]);
 }
@@ -86,21 +126,39 @@ fn a_correction_leaves_what_it_corrects_and_can_be_corrected_itself() {
 #[test]
 fn an_entry_taken_back_counts_no_more_and_stays() {
     let (_dir, _, mut store) = new();
-    let entry = store.add(&application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"), TODAY).unwrap();
+    let entry = store
+        .add(
+            &application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"),
+            TODAY,
+        )
+        .unwrap();
     let back = store.withdraw(entry.id, "entered twice", TODAY).unwrap();
     assert_eq!(store.list(&Filter::default()).unwrap(), []);
     assert_eq!(store.list(&all()).unwrap().len(), 2);
     assert_eq!(store.uses(None, date(2026, 1, 1)).unwrap(), []);
     assert_eq!(store.count().unwrap(), (2, 0));
-    let error = store.correct(back.id, &application(TODAY, "triclopyr", "1 lb/acre"), "no", TODAY).unwrap_err();
+    let error = store
+        .correct(
+            back.id,
+            &application(TODAY, "triclopyr", "1 lb/acre"),
+            "no",
+            TODAY,
+        )
+        .unwrap_err();
     assert!(error.to_string().contains("withdrawal"), "{error}");
     assert_eq!(store.verify(TODAY).unwrap(), vec![]);
 }
 
 #[test]
+#[allow(clippy::too_many_lines, reason = "a table of cases")]
 fn what_cannot_be_true_is_refused_and_nothing_is_written() {
     let (_dir, _, mut store) = new();
-    let good = store.add(&application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"), TODAY).unwrap();
+    let good = store
+        .add(
+            &application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"),
+            TODAY,
+        )
+        .unwrap();
     let change = |change: &dyn Fn(&mut Application)| {
         let mut treatment = treated(date(2026, 5, 10), &[("triclopyr", None)]);
         change(&mut treatment);
@@ -111,15 +169,36 @@ fn what_cannot_be_true_is_refused_and_nothing_is_written() {
         (change(&|t| t.date = date(26, 5, 10)), "before 1930"),
         (change(&|t| t.products.clear()), "at least one product"),
         (change(&|t| t.products[0].actives.clear()), "no active"),
-        (change(&|t| t.products[0].actives[0].active = "Tri Clopyr".into()), "it is no id"),
+        (
+            change(&|t| t.products[0].actives[0].active = "Tri Clopyr".into()),
+            "it is no id",
+        ),
         (change(&|t| t.area = Some("4000".into())), "unit is missing"),
-        (change(&|t| t.area = Some("about 4000 sq ft".into())), "plain number"),
-        (change(&|t| t.products[0].rate = Some("1e3 oz".into())), "plain"),
+        (
+            change(&|t| t.area = Some("about 4000 sq ft".into())),
+            "plain number",
+        ),
+        (
+            change(&|t| t.products[0].rate = Some("1e3 oz".into())),
+            "plain",
+        ),
         (change(&|t| t.remarks = Some("  ".into())), "empty"),
-        (change(&|t| t.remarks = Some("a\u{7}b".into())), "cannot be printed"),
-        (change(&|t| t.remarks = Some("x".repeat(LONGEST_TEXT + 1))), "longer"),
-        (change(&|t| drop(t.items.insert("date".into(), "2026-05-10".into()))), "place of its own"),
-        (change(&|t| drop(t.items.insert("=cmd".into(), "x".into()))), "it is no id"),
+        (
+            change(&|t| t.remarks = Some("a\u{7}b".into())),
+            "cannot be printed",
+        ),
+        (
+            change(&|t| t.remarks = Some("x".repeat(LONGEST_TEXT + 1))),
+            "longer",
+        ),
+        (
+            change(&|t| drop(t.items.insert("date".into(), "2026-05-10".into()))),
+            "place of its own",
+        ),
+        (
+            change(&|t| drop(t.items.insert("=cmd".into(), "x".into()))),
+            "it is no id",
+        ),
         (
             change(&|t| {
                 t.start_time = Some(Time::constant(9, 0, 0, 0));
@@ -127,7 +206,10 @@ fn what_cannot_be_true_is_refused_and_nothing_is_written() {
             }),
             "before the time started",
         ),
-        (What::Observation(seen(date(2026, 5, 20))), "about a treatment"),
+        (
+            What::Observation(seen(date(2026, 5, 20))),
+            "about a treatment",
+        ),
     ];
     for (what, word) in cases {
         let error = store.add(&what, TODAY).unwrap_err().to_string();
@@ -139,18 +221,49 @@ fn what_cannot_be_true_is_refused_and_nothing_is_written() {
         What::Observation(seen)
     };
     let cases: Vec<(i64, What, &str)> = vec![
-        (good.id, observe(&|o| o.date = date(2026, 5, 9)), "older than the treatment"),
-        (good.id, observe(&|o| o.control_percent = Some(Decimal::from(101))), "between 0 and 100"),
-        (good.id, observe(&|o| o.control_percent = None), "nothing was seen"),
+        (
+            good.id,
+            observe(&|o| o.date = date(2026, 5, 9)),
+            "older than the treatment",
+        ),
+        (
+            good.id,
+            observe(&|o| o.control_percent = Some(Decimal::from(101))),
+            "between 0 and 100",
+        ),
+        (
+            good.id,
+            observe(&|o| o.control_percent = None),
+            "nothing was seen",
+        ),
         (77, observe(&|_| {}), "no entry 77"),
     ];
     for (about, what, word) in cases {
         let error = store.observe(about, &what, TODAY).unwrap_err().to_string();
         assert!(error.contains(word), "{word}: {error}");
     }
-    let error = store.correct(good.id, &What::Seeding(Seeding { date: TODAY, lawn: None, turf: vec![], remarks: None }), "x", TODAY).unwrap_err();
+    let error = store
+        .correct(
+            good.id,
+            &What::Seeding(Seeding {
+                date: TODAY,
+                lawn: None,
+                turf: vec![],
+                remarks: None,
+            }),
+            "x",
+            TODAY,
+        )
+        .unwrap_err();
     assert!(error.to_string().contains("another kind"), "{error}");
-    let error = store.correct(good.id, &application(TODAY, "mcpa", "1 lb/acre"), " ", TODAY).unwrap_err();
+    let error = store
+        .correct(
+            good.id,
+            &application(TODAY, "mcpa", "1 lb/acre"),
+            " ",
+            TODAY,
+        )
+        .unwrap_err();
     assert!(error.to_string().contains("say why"), "{error}");
     assert_eq!(store.count().unwrap().0, 1);
     assert_eq!(store.verify(TODAY).unwrap(), vec![]);
@@ -160,30 +273,67 @@ fn what_cannot_be_true_is_refused_and_nothing_is_written() {
 fn the_file_itself_refuses_to_be_rewritten_and_verify_sees_when_it_was() {
     let (_dir, path, mut store) = new();
     for day in 1..=3 {
-        store.add(&application(date(2026, 5, day), "triclopyr", "0.5 lb/acre"), TODAY).unwrap();
+        store
+            .add(
+                &application(date(2026, 5, day), "triclopyr", "0.5 lb/acre"),
+                TODAY,
+            )
+            .unwrap();
     }
     drop(store);
     let raw = rusqlite::Connection::open(&path).unwrap();
-    for statement in ["UPDATE entry SET day = '2020-01-01' WHERE id = 2", "DELETE FROM entry WHERE id = 2", "DELETE FROM used", "UPDATE used SET active = 'mcpa'"] {
+    for statement in [
+        "UPDATE entry SET day = '2020-01-01' WHERE id = 2",
+        "DELETE FROM entry WHERE id = 2",
+        "DELETE FROM used",
+        "UPDATE used SET active = 'mcpa'",
+    ] {
         let error = raw.execute(statement, []).unwrap_err().to_string();
         assert!(error.contains("a record is never"), "{statement}: {error}");
     }
     raw.execute_batch("DROP TRIGGER entry_stays; DROP TRIGGER entry_is_kept; DROP TRIGGER used_stays; DROP TRIGGER used_is_kept;").unwrap();
     for (statement, word) in [
-        ("UPDATE entry SET body = replace(body, '0.5 lb', '0.6 lb') WHERE id = 2", "checksum"),
-        ("UPDATE used SET lb_per_acre = '0.1' WHERE entry = 2", "table of uses"),
-        ("UPDATE entry SET day = '2026-06-01' WHERE id = 2", "kind or day"),
-        ("UPDATE entry SET body = 'nothing' WHERE id = 2", "cannot be read"),
-        ("PRAGMA foreign_keys = 0; DELETE FROM entry WHERE id = 2", "are gone"),
-        ("PRAGMA foreign_keys = 0; DELETE FROM entry WHERE id = 3", "3 were written"),
+        (
+            "UPDATE entry SET body = replace(body, '0.5 lb', '0.6 lb') WHERE id = 2",
+            "checksum",
+        ),
+        (
+            "UPDATE used SET lb_per_acre = '0.1' WHERE entry = 2",
+            "table of uses",
+        ),
+        (
+            "UPDATE entry SET day = '2026-06-01' WHERE id = 2",
+            "kind or day",
+        ),
+        (
+            "UPDATE entry SET body = 'nothing' WHERE id = 2",
+            "cannot be read",
+        ),
+        (
+            "PRAGMA foreign_keys = 0; DELETE FROM entry WHERE id = 2",
+            "are gone",
+        ),
+        (
+            "PRAGMA foreign_keys = 0; DELETE FROM entry WHERE id = 3",
+            "3 were written",
+        ),
     ] {
         raw.execute_batch(statement).unwrap();
         let store = Store::open(&path).unwrap();
         let found = store.verify(TODAY).unwrap();
-        assert!(found.iter().any(|f| f.text.contains(word)), "{word}: {found:?}");
+        assert!(
+            found.iter().any(|f| f.text.contains(word)),
+            "{word}: {found:?}"
+        );
         if statement.contains("'nothing'") {
             // A single damaged entry is told by its number, and the others can still be read.
-            assert!(store.list(&Filter::default()).unwrap_err().to_string().contains("entry 2"));
+            assert!(
+                store
+                    .list(&Filter::default())
+                    .unwrap_err()
+                    .to_string()
+                    .contains("entry 2")
+            );
             assert!(store.entry(1).is_ok());
         }
     }
@@ -198,20 +348,47 @@ fn other_and_newer_files_are_told_apart_and_left_alone() {
     drop(raw);
     let before = std::fs::read(&path).unwrap();
     let error = Store::open(&path).unwrap_err();
-    assert!(matches!(error, RecordError::Newer { found: 7, .. }), "{error}");
+    assert!(
+        matches!(error, RecordError::Newer { found: 7, .. }),
+        "{error}"
+    );
     assert!(error.to_string().contains("newer program"), "{error}");
-    assert_eq!(std::fs::read(&path).unwrap(), before, "a newer file is not touched");
+    assert_eq!(
+        std::fs::read(&path).unwrap(),
+        before,
+        "a newer file is not touched"
+    );
 
     let text = dir.path().join("notes.txt");
-    std::fs::write(&text, "this is no database but a longer text about the lawn ".repeat(100)).unwrap();
-    assert!(Store::open(&text).unwrap_err().to_string().contains("no SQLite file"));
+    std::fs::write(
+        &text,
+        "this is no database but a longer text about the lawn ".repeat(100),
+    )
+    .unwrap();
+    assert!(
+        Store::open(&text)
+            .unwrap_err()
+            .to_string()
+            .contains("no SQLite file")
+    );
     let other = dir.path().join("other.db");
-    rusqlite::Connection::open(&other).unwrap().execute_batch("CREATE TABLE t (x)").unwrap();
-    assert!(Store::open(&other).unwrap_err().to_string().contains("another program"));
+    rusqlite::Connection::open(&other)
+        .unwrap()
+        .execute_batch("CREATE TABLE t (x)")
+        .unwrap();
+    assert!(
+        Store::open(&other)
+            .unwrap_err()
+            .to_string()
+            .contains("another program")
+    );
     let empty = dir.path().join("empty.db");
     std::fs::write(&empty, "").unwrap();
     assert!(Store::open(&empty).is_err());
-    assert!(matches!(Store::open(&dir.path().join("none.db")).unwrap_err(), RecordError::Missing { .. }));
+    assert!(matches!(
+        Store::open(&dir.path().join("none.db")).unwrap_err(),
+        RecordError::Missing { .. }
+    ));
     assert!(Store::open_or_create(&dir.path().join("no/such/folder/r.db")).is_err());
     assert!(Store::open(dir.path()).is_err());
 }
@@ -220,18 +397,31 @@ fn other_and_newer_files_are_told_apart_and_left_alone() {
 fn a_backup_is_a_whole_record_and_replaces_nothing() {
     let (dir, _, mut store) = new();
     for day in 1..=20 {
-        store.add(&application(date(2026, 5, day), "triclopyr", "0.5 lb/acre"), TODAY).unwrap();
+        store
+            .add(
+                &application(date(2026, 5, day), "triclopyr", "0.5 lb/acre"),
+                TODAY,
+            )
+            .unwrap();
     }
     let to = dir.path().join("backup.db");
     store.backup(&to).unwrap();
     let copy = Store::open(&to).unwrap();
     assert_eq!(copy.list(&all()).unwrap(), store.list(&all()).unwrap());
     assert_eq!(copy.verify(TODAY).unwrap(), vec![]);
-    assert!(matches!(store.backup(&to).unwrap_err(), RecordError::Exists { .. }));
+    assert!(matches!(
+        store.backup(&to).unwrap_err(),
+        RecordError::Exists { .. }
+    ));
     assert!(store.backup(&dir.path().join("no/such/folder.db")).is_err());
     // The copy can be written to like any record, and remembers its numbers.
     let mut copy = copy;
-    assert_eq!(copy.add(&application(date(2026, 6, 1), "mcpa", "1 lb/acre"), TODAY).unwrap().id, 21);
+    assert_eq!(
+        copy.add(&application(date(2026, 6, 1), "mcpa", "1 lb/acre"), TODAY)
+            .unwrap()
+            .id,
+        21
+    );
     assert_eq!(copy.verify(TODAY).unwrap(), vec![]);
 }
 
@@ -242,19 +432,61 @@ fn an_import_is_all_or_nothing() {
         {"uid":"aaaaaaaa-1","recorded_on":"2026-05-10","what":{"kind":"seeding","details":{"date":"2026-05-10"}}},
         {"uid":"aaaaaaaa-2","recorded_on":"2026-05-10","corrects":"aaaaaaaa-9","why":"x","what":{"kind":"seeding","details":{"date":"2026-05-11"}}}]}"#).unwrap();
     let error = store.import(&entries, TODAY).unwrap_err().to_string();
-    assert!(error.contains("entry 2 (uid aaaaaaaa-2)") && error.contains("aaaaaaaa-9"), "{error}");
+    assert!(
+        error.contains("entry 2 (uid aaaaaaaa-2)") && error.contains("aaaaaaaa-9"),
+        "{error}"
+    );
     assert_eq!(store.count().unwrap().0, 0);
     assert_eq!(store.import(&entries[..1], TODAY).unwrap(), (1, 0));
-    assert_eq!(store.import(&entries[..1], TODAY).unwrap(), (0, 1), "twice is once");
+    assert_eq!(
+        store.import(&entries[..1], TODAY).unwrap(),
+        (0, 1),
+        "twice is once"
+    );
     let mut other = entries[0].clone();
-    other.what = What::Seeding(Seeding { date: date(2026, 5, 12), lawn: None, turf: vec![], remarks: None });
-    assert!(store.import(&[other], TODAY).unwrap_err().to_string().contains("something else"));
+    other.what = What::Seeding(Seeding {
+        date: date(2026, 5, 12),
+        lawn: None,
+        turf: vec![],
+        remarks: None,
+    });
+    assert!(
+        store
+            .import(&[other], TODAY)
+            .unwrap_err()
+            .to_string()
+            .contains("something else")
+    );
     let mut future = entries[0].clone();
     future.uid = "bbbbbbbb".into();
-    future.what = What::Seeding(Seeding { date: date(2027, 1, 1), lawn: None, turf: vec![], remarks: None });
-    assert!(store.import(&[future], TODAY).unwrap_err().to_string().contains("future"));
-    for (text, word) in [("{", "line 1"), (r#"{"schema":"ligule/record/9","entries":[]}"#, "ligule/record/9"), (r#"{"schema":"ligule/record/1","entries":[{"uid":"x"}]}"#, "missing field")] {
-        assert!(from_json(text).unwrap_err().to_string().contains(word), "{text}");
+    future.what = What::Seeding(Seeding {
+        date: date(2027, 1, 1),
+        lawn: None,
+        turf: vec![],
+        remarks: None,
+    });
+    assert!(
+        store
+            .import(&[future], TODAY)
+            .unwrap_err()
+            .to_string()
+            .contains("future")
+    );
+    for (text, word) in [
+        ("{", "line 1"),
+        (
+            r#"{"schema":"ligule/record/9","entries":[]}"#,
+            "ligule/record/9",
+        ),
+        (
+            r#"{"schema":"ligule/record/1","entries":[{"uid":"x"}]}"#,
+            "missing field",
+        ),
+    ] {
+        assert!(
+            from_json(text).unwrap_err().to_string().contains(word),
+            "{text}"
+        );
     }
 }
 
@@ -262,30 +494,65 @@ fn an_import_is_all_or_nothing() {
 fn suspicions_follow_the_treatment_as_it_now_stands() {
     let book = ligule::knowledge::Knowledge::embedded().unwrap();
     let (_dir, _, mut store) = new();
-    let entry = store.add(&application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"), TODAY).unwrap();
+    let entry = store
+        .add(
+            &application(date(2026, 5, 10), "triclopyr", "0.5 lb/acre"),
+            TODAY,
+        )
+        .unwrap();
     let mut bad = seen(date(2026, 6, 10));
     bad.resistance_suspected = true;
-    let observation = store.observe(entry.id, &What::Observation(bad), TODAY).unwrap();
-    store.correct(entry.id, &application(date(2026, 5, 10), "mcpa", "0.5 lb/acre"), "it was the other product", TODAY).unwrap();
+    let observation = store
+        .observe(entry.id, &What::Observation(bad), TODAY)
+        .unwrap();
+    store
+        .correct(
+            entry.id,
+            &application(date(2026, 5, 10), "mcpa", "0.5 lb/acre"),
+            "it was the other product",
+            TODAY,
+        )
+        .unwrap();
     let history = History::of(&book, &store, Some("front  LAWN"), TODAY).unwrap();
     assert_eq!(history.suspicions.len(), 1);
     assert_eq!(history.suspicions[0].actives, ["mcpa"]);
     assert_eq!(history.suspicions[0].weeds, ["dandelion"]);
-    assert_eq!(History::of(&book, &store, Some("back"), TODAY).unwrap().suspicions, []);
-    store.withdraw(observation.id, "it was drought", TODAY).unwrap();
-    assert_eq!(History::of(&book, &store, None, TODAY).unwrap().suspicions, []);
+    assert_eq!(
+        History::of(&book, &store, Some("back"), TODAY)
+            .unwrap()
+            .suspicions,
+        []
+    );
+    store
+        .withdraw(observation.id, "it was drought", TODAY)
+        .unwrap();
+    assert_eq!(
+        History::of(&book, &store, None, TODAY).unwrap().suspicions,
+        []
+    );
 }
 
 // ---- properties ----
 
 fn text() -> impl Strategy<Value = String> {
     // Text that trips tables, calendars and pages: quotes, commas, line ends, formulas, tags, other scripts.
-    prop_oneof!["[ -~]{1,30}", "['=+@\\-]{1,4}[a-z]{0,3}", "\\PC{1,20}", "[a\"',;<>&\n]{1,12}"]
-        .prop_filter("not blank", |t: &String| !t.trim().is_empty() && !t.chars().any(|c| c.is_control() && c != '\n'))
+    prop_oneof![
+        "[ -~]{1,30}",
+        "['=+@\\-]{1,4}[a-z]{0,3}",
+        "\\PC{1,20}",
+        "[a\"',;<>&\n]{1,12}"
+    ]
+    .prop_filter("not blank", |t: &String| {
+        !t.trim().is_empty() && !t.chars().any(|c| c.is_control() && c != '\n')
+    })
 }
 
 fn id() -> impl Strategy<Value = String> {
-    prop_oneof![Just("2,4-d".to_owned()), Just("triclopyr".to_owned()), "[a-z]{1,6}(-[a-z0-9]{1,4})?"]
+    prop_oneof![
+        Just("2,4-d".to_owned()),
+        Just("triclopyr".to_owned()),
+        "[a-z]{1,6}(-[a-z0-9]{1,4})?"
+    ]
 }
 
 fn day() -> impl Strategy<Value = Date> {
@@ -293,35 +560,79 @@ fn day() -> impl Strategy<Value = Date> {
 }
 
 fn rate() -> impl Strategy<Value = Rate> {
-    (1_u32..99_999, 0_u32..5, prop_oneof![Just("lb/acre"), Just("oz/1000 sq ft"), Just("g/ha"), Just("kg/ha"), Just("g/m2")])
-        .prop_map(|(value, scale, unit)| format!("{} {unit}", Decimal::new(i64::from(value), scale)).parse().unwrap())
+    (
+        1_u32..99_999,
+        0_u32..5,
+        prop_oneof![
+            Just("lb/acre"),
+            Just("oz/1000 sq ft"),
+            Just("g/ha"),
+            Just("kg/ha"),
+            Just("g/m2")
+        ],
+    )
+        .prop_map(|(value, scale, unit)| {
+            format!("{} {unit}", Decimal::new(i64::from(value), scale))
+                .parse()
+                .unwrap()
+        })
 }
 
 fn product() -> impl Strategy<Value = Product> {
-    let amount = || prop::option::of((1_u32..999).prop_map(|n| format!("{}.{} fl oz", n / 10, n % 10)));
-    let used = (id(), prop::option::of(rate())).prop_map(|(active, rate)| ActiveUsed { active, rate });
-    (prop::option::of(text()), prop::option::of(text()), amount(), amount(), prop::collection::vec(used, 1..4))
-        .prop_map(|(name, registration, rate, total, actives)| Product { name, registration, rate, total, actives })
+    let amount =
+        || prop::option::of((1_u32..999).prop_map(|n| format!("{}.{} fl oz", n / 10, n % 10)));
+    let used =
+        (id(), prop::option::of(rate())).prop_map(|(active, rate)| ActiveUsed { active, rate });
+    (
+        prop::option::of(text()),
+        prop::option::of(text()),
+        amount(),
+        amount(),
+        prop::collection::vec(used, 1..4),
+    )
+        .prop_map(|(name, registration, rate, total, actives)| Product {
+            name,
+            registration,
+            rate,
+            total,
+            actives,
+        })
 }
 
 fn treatment() -> impl Strategy<Value = Application> {
-    let items = prop::collection::btree_map(prop_oneof![Just("wind-speed".to_owned()), Just("customer-name".to_owned())], text(), 0..3);
+    let items = prop::collection::btree_map(
+        prop_oneof![
+            Just("wind-speed".to_owned()),
+            Just("customer-name".to_owned())
+        ],
+        text(),
+        0..3,
+    );
     let times = prop::option::of((0_i8..12, 12_i8..24));
-    (day(), times, prop::option::of(text()), prop::collection::vec(id(), 0..3), prop::collection::vec(product(), 1..4), items, prop::option::of(text())).prop_map(
-        |(date, times, lawn, weeds, products, items, remarks)| Application {
-            date,
-            start_time: times.map(|t| Time::constant(t.0, 30, 0, 0)),
-            end_time: times.map(|t| Time::constant(t.1, 5, 7, 0)),
-            lawn,
-            place: Some("us-tx".into()),
-            turf: vec![],
-            weeds,
-            area: Some("4000 sq ft".into()),
-            products,
-            items,
-            remarks,
-        },
+    (
+        day(),
+        times,
+        prop::option::of(text()),
+        prop::collection::vec(id(), 0..3),
+        prop::collection::vec(product(), 1..4),
+        items,
+        prop::option::of(text()),
     )
+        .prop_map(
+            |(date, times, lawn, weeds, products, items, remarks)| Application {
+                date,
+                start_time: times.map(|t| Time::constant(t.0, 30, 0, 0)),
+                end_time: times.map(|t| Time::constant(t.1, 5, 7, 0)),
+                lawn,
+                place: Some("us-tx".into()),
+                turf: vec![],
+                weeds,
+                area: Some("4000 sq ft".into()),
+                products,
+                items,
+                remarks,
+            },
+        )
 }
 
 /// One step of a life of a record.
@@ -348,19 +659,38 @@ fn step() -> impl Strategy<Value = Step> {
 fn live(store: &mut Store, steps: &[Step]) {
     for step in steps {
         let count = i64::try_from(store.count().unwrap().0).unwrap();
-        let pick = |n: usize| i64::try_from(n % usize::try_from(count.max(1)).unwrap()).unwrap() + 1;
+        let pick =
+            |n: usize| i64::try_from(n % usize::try_from(count.max(1)).unwrap()).unwrap() + 1;
         let result = match step {
             Step::Add(t) => store.add(&What::Application(t.clone()), TODAY),
-            Step::Seed(date) => store.add(&What::Seeding(Seeding { date: *date, lawn: None, turf: vec!["tall-fescue".into()], remarks: None }), TODAY),
-            Step::Correct(n, t) => store.correct(pick(*n), &What::Application(t.clone()), "it was so", TODAY),
+            Step::Seed(date) => store.add(
+                &What::Seeding(Seeding {
+                    date: *date,
+                    lawn: None,
+                    turf: vec!["tall-fescue".into()],
+                    remarks: None,
+                }),
+                TODAY,
+            ),
+            Step::Correct(n, t) => {
+                store.correct(pick(*n), &What::Application(t.clone()), "it was so", TODAY)
+            }
             Step::Withdraw(n) => store.withdraw(pick(*n), "=never was", TODAY),
             Step::Observe(n, percent, resistant) => {
-                let seen = Observation { control_percent: Some(Decimal::from(*percent)), resistance_suspected: *resistant, ..seen(TODAY) };
+                let seen = Observation {
+                    control_percent: Some(Decimal::from(*percent)),
+                    resistance_suspected: *resistant,
+                    ..seen(TODAY)
+                };
                 store.observe(pick(*n), &What::Observation(seen), TODAY)
             }
         };
         let grew = i64::from(result.is_ok());
-        assert_eq!(i64::try_from(store.count().unwrap().0).unwrap(), count + grew, "{result:?}");
+        assert_eq!(
+            i64::try_from(store.count().unwrap().0).unwrap(),
+            count + grew,
+            "{result:?}"
+        );
     }
 }
 
@@ -468,18 +798,37 @@ proptest! {
 
 /// Julian day number of a Gregorian day: Fliegel and Van Flandern, Communications of the ACM 11 (1968), 657.
 fn julian(day: Date) -> i64 {
-    let (i, j, k) = (i64::from(day.year()), i64::from(day.month()), i64::from(day.day()));
-    k - 32075 + 1461 * (i + 4800 + (j - 14) / 12) / 4 + 367 * (j - 2 - (j - 14) / 12 * 12) / 12 - 3 * ((i + 4900 + (j - 14) / 12) / 100) / 4
+    let (i, j, k) = (
+        i64::from(day.year()),
+        i64::from(day.month()),
+        i64::from(day.day()),
+    );
+    k - 32075 + 1461 * (i + 4800 + (j - 14) / 12) / 4 + 367 * (j - 2 - (j - 14) / 12 * 12) / 12
+        - 3 * ((i + 4900 + (j - 14) / 12) / 100) / 4
 }
 
 #[test]
 fn twelve_months_and_this_year_are_different_spans() {
-    let used = |day: Date, pounds: i64| Used { entry: julian(day), day, active: "a".into(), lb_per_acre: Some(Decimal::from(pounds)) };
-    let uses = [used(date(2025, 11, 1), 1), used(date(2025, 11, 2), 2), used(date(2026, 1, 1), 4), used(date(2026, 11, 1), 8)];
+    let one = |day: Date, pounds: i64| Used {
+        entry: julian(day),
+        day,
+        active: "a".into(),
+        lb_per_acre: Some(Decimal::from(pounds)),
+    };
+    let uses = [
+        one(date(2025, 11, 1), 1),
+        one(date(2025, 11, 2), 2),
+        one(date(2026, 1, 1), 4),
+        one(date(2026, 11, 1), 8),
+    ];
     let found = History::of_uses(&uses, |_| Some(4), TODAY);
     let a = &found.actives["a"];
     assert_eq!(a.this_year.lb_per_acre, Decimal::from(12));
-    assert_eq!(a.twelve_months.lb_per_acre, Decimal::from(14), "the day a year ago is outside");
+    assert_eq!(
+        a.twelve_months.lb_per_acre,
+        Decimal::from(14),
+        "the day a year ago is outside"
+    );
     assert_eq!((a.days_since, a.uses_this_year), (0, 2));
     assert_eq!(found.groups[&4], [2, 2, 0, 0, 0]);
     assert_eq!(found.uses_of_group(4, 1), 2);
@@ -497,11 +846,25 @@ fn a_large_record_prints_its_times() {
             .map(|n| {
                 let back = n * years * 365 / 100_000;
                 let day = TODAY.checked_sub(jiff::Span::new().days(back)).unwrap();
-                let mut t = treated(day, &[("triclopyr", Some("0.01 lb/acre")), ("2,4-d", Some("5 g/ha")), ("quinclorac", None)]);
+                let mut t = treated(
+                    day,
+                    &[
+                        ("triclopyr", Some("0.01 lb/acre")),
+                        ("2,4-d", Some("5 g/ha")),
+                        ("quinclorac", None),
+                    ],
+                );
                 t.lawn = Some(format!("lawn {}", n % lawns));
                 t.items.insert("wind-speed".into(), "4 mph".into());
                 t.items.insert("applicator-name".into(), "A. Person".into());
-                ligule::records::portable::Portable { uid: format!("bench-{n:06}"), recorded_on: day, corrects: None, about: None, why: None, what: What::Application(t) }
+                ligule::records::portable::Portable {
+                    uid: format!("bench-{n:06}"),
+                    recorded_on: day,
+                    corrects: None,
+                    about: None,
+                    why: None,
+                    what: What::Application(t),
+                }
             })
             .collect();
         let start = std::time::Instant::now();
@@ -510,7 +873,13 @@ fn a_large_record_prints_its_times() {
         let mut best = [std::time::Duration::MAX; 3];
         for _ in 0..9 {
             let start = std::time::Instant::now();
-            let list = store.list(&Filter { from: Some(date(2025, 1, 1)), to: Some(date(2025, 12, 31)), ..Filter::default() }).unwrap();
+            let list = store
+                .list(&Filter {
+                    from: Some(date(2025, 1, 1)),
+                    to: Some(date(2025, 12, 31)),
+                    ..Filter::default()
+                })
+                .unwrap();
             best[0] = best[0].min(start.elapsed());
             assert!(!list.is_empty());
             let start = std::time::Instant::now();
@@ -521,8 +890,18 @@ fn a_large_record_prints_its_times() {
             History::of(&book, &store, None, TODAY).unwrap();
             best[2] = best[2].min(start.elapsed());
         }
-        let listed = store.list(&Filter { from: Some(date(2025, 1, 1)), to: Some(date(2025, 12, 31)), ..Filter::default() }).unwrap().len();
-        eprintln!("  list of 2025 ({listed} entries) {:?}, limits of one lawn {:?}, limits of all lawns {:?}", best[0], best[1], best[2]);
+        let listed = store
+            .list(&Filter {
+                from: Some(date(2025, 1, 1)),
+                to: Some(date(2025, 12, 31)),
+                ..Filter::default()
+            })
+            .unwrap()
+            .len();
+        eprintln!(
+            "  list of 2025 ({listed} entries) {:?}, limits of one lawn {:?}, limits of all lawns {:?}",
+            best[0], best[1], best[2]
+        );
         let start = std::time::Instant::now();
         assert_eq!(store.verify(TODAY).unwrap(), vec![]);
         eprintln!("  verify {:?}", start.elapsed());

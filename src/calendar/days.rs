@@ -1,9 +1,11 @@
 //! The days that go with a treatment: before, on, and after it, and in the next season.
 use super::Event;
 use crate::knowledge::Knowledge;
-use crate::knowledge::form::active::Active;
+use crate::knowledge::form::active::{Active, MowingHold};
+use crate::knowledge::form::common::Figure;
 use crate::records::Application;
 use crate::records::expect::{after, follow_ups, whole_days};
+use crate::words::and_list;
 use jiff::civil::{Date, date};
 
 /// A treatment as the calendar needs it.
@@ -23,146 +25,275 @@ pub struct Plan<'a> {
 /// day says so.
 #[must_use]
 pub fn events(book: &Knowledge, plan: &Plan<'_>) -> Vec<Event> {
-    let treatment = plan.treatment;
-    let ids: Vec<&str> = treatment.products.iter().flat_map(|p| &p.actives).map(|a| a.active.as_str()).collect();
-    let actives: Vec<&Active> = ids.iter().filter_map(|id| book.actives.get(*id)).collect();
-    let names = names(book, &ids);
-    let lawn = treatment.lawn.as_ref().map_or(String::new(), |l| format!(" ({l})"));
-    let day = treatment.date;
-    let mut all = Vec::new();
-    let mut gaps = Vec::new();
-    let mut put = |name: &str, first: Option<Date>, last: Option<Date>, title: String, text: String| {
-        if let (Some(first), Some(last)) = (first, last) {
-            all.push(Event {
-                uid: format!("{}-{name}@ligule", plan.key),
-                sequence: plan.sequence,
-                first,
-                last,
-                title: format!("{title}{lawn}"),
-                text: format!("{text}\n{OUTRANKS}"),
-                cancelled: plan.cancelled,
-            });
-        }
-    };
-    let most = |of: &dyn Fn(&Active) -> Option<f64>| actives.iter().filter_map(|a| of(a)).reduce(f64::max);
-
-    let before = most(&|a| a.mowing_hold.as_ref().map(|m| m.before_days.0)).and_then(whole_days).filter(|d| *d > 0);
-    put(
-        "mow-before",
-        before.and_then(|d| after(day, -d)),
-        day.yesterday().ok(),
-        "Do not mow before the treatment".to_owned(),
-        format!("{names}: leave the weeds their leaves until the treatment."),
-    );
-    let hold = most(&|a| a.mowing_hold.as_ref().map(|m| m.after_days.0)).and_then(whole_days);
-    put(
-        "mow-after",
-        hold.filter(|d| *d > 0).and_then(|_| day.tomorrow().ok()),
-        hold.and_then(|d| after(day, d)),
-        "Do not mow after the treatment".to_owned(),
-        format!("{names}: mow again from the day after this."),
-    );
-    let watered: Vec<_> = actives.iter().filter_map(|a| Some((a, a.water_in.as_ref()?))).collect();
-    let within = watered.iter().map(|(_, w)| w.within_days.0).reduce(f64::min);
-    let how: Vec<String> = watered
-        .iter()
-        .map(|(a, w)| format!("{}: {} to {} inches of water within {} days.", a.name, w.inches[0].0, w.inches[1].0, w.within_days.0))
+    let job = Job::new(book, plan.treatment);
+    let mut days = job.mowing();
+    days.extend(job.water_in());
+    days.push(job.keep_off());
+    days.extend(job.looks());
+    let (waits, gaps) = job.waits();
+    days.extend(waits);
+    days.extend(job.next_season());
+    days.push(job.treatment_day(&gaps));
+    let lawn = plan.treatment.lawn.as_ref();
+    let lawn = lawn.map_or(String::new(), |l| format!(" ({l})"));
+    let mut all: Vec<Event> = days
+        .into_iter()
+        .map(|day| Event {
+            uid: format!("{}-{}@ligule", plan.key, day.name),
+            sequence: plan.sequence,
+            first: day.first,
+            last: day.last,
+            title: format!("{}{lawn}", day.title),
+            text: format!("{}\n{OUTRANKS}", day.text),
+            cancelled: plan.cancelled,
+        })
         .collect();
-    put(
-        "water-in",
-        within.map(|_| day),
-        // Part of a day is no whole day here: water is due earlier, not later.
-        within.and_then(|d| after(day, whole_days(d.floor())?)),
-        "Water the treatment in".to_owned(),
-        how.join("\n"),
-    );
-    put(
-        "re-entry",
-        Some(day),
-        Some(day),
-        "Keep people and pets off the lawn".to_owned(),
-        re_entry(book),
-    );
-    for look in follow_ups(book, treatment) {
-        put(
-            &format!("look-{}", look.day),
-            Some(look.date),
-            Some(look.date),
-            format!("Look at the result, day {}", look.day),
-            format!("{}\nWrite down how much of the weed is gone and whether the grass is injured: ligule record observe", look.text),
-        );
-    }
-    // Where the wait of one partner is not known, no day is safe to name.
-    let wait = |of: &dyn Fn(&Active) -> Option<[f64; 2]>| -> Option<[f64; 2]> {
-        let known: Option<Vec<[f64; 2]>> = actives.iter().map(|a| of(a)).collect();
-        let all = known.filter(|k| !k.is_empty() && k.len() == ids.len())?;
-        all.into_iter().reduce(|a, b| [a[0].max(b[0]), a[1].max(b[1])])
-    };
-    let waits = [
-        ("repeat", "Earliest day to repeat", wait(&|a| a.repeat_interval_days.as_ref().map(|f| [f.range[0].0, f.range[1].0]))),
-        ("seed", "Earliest day to seed", wait(&|a| a.seeding_wait_weeks.as_ref().map(|f| [f.range[0].0 * 7.0, f.range[1].0 * 7.0]))),
-    ];
-    for (name, title, days) in waits {
-        // The later end of a range is the safe one.
-        let first = days.and_then(|d| after(day, whole_days(d[1])?));
-        if let Some([from, to]) = days {
-            put(name, first, first, title.to_owned(), format!("{names}: the wait is {from} to {to} days; this is its later end."));
-        } else {
-            gaps.push(title.to_lowercase());
-        }
-    }
-    for (weed, first, last, text) in next_season(book, treatment) {
-        put(&format!("next-{weed}"), Some(first), Some(last), format!("Next season: {}", weed_name(book, &weed)), text);
-    }
-    let lacking = if gaps.is_empty() { String::new() } else { format!("\nNo figure in the book, ask the label: {}.", gaps.join(", ")) };
-    put("treat", Some(day), Some(day), format!("Treat with {names}"), format!("Area: {}{lacking}", treatment.area.as_deref().unwrap_or("not written down")));
     all.sort_by(|a, b| (a.first, &a.uid).cmp(&(b.first, &b.uid)));
     all
 }
 
-/// What stands under every event.
-const OUTRANKS: &str = "The label of the product in your hand is the law and outranks this calendar.";
-
-fn names(book: &Knowledge, ids: &[&str]) -> String {
-    let names: Vec<&str> = ids.iter().map(|id| book.actives.get(*id).map_or(*id, |a| a.name.as_str())).collect();
-    names.join(" + ")
+/// A day, or several in a row, before it gets its lasting name.
+struct Day {
+    name: String,
+    first: Date,
+    last: Date,
+    title: String,
+    text: String,
 }
 
-fn weed_name(book: &Knowledge, id: &str) -> String {
-    book.weeds.get(id).and_then(|w| w.names.first()).cloned().unwrap_or_else(|| id.to_owned())
-}
-
-/// What the book says of going back onto a treated lawn; where it says nothing, the label is asked.
-fn re_entry(book: &Knowledge) -> String {
-    let rules = book.weather.iter().flat_map(|w| &w.rules).filter(|r| r.about.as_deref() == Some("re-entry"));
-    let said: Vec<&str> = rules.map(|r| r.text.as_str()).collect();
-    if said.is_empty() { "Until when, the label says.".to_owned() } else { said.join("\n") }
-}
-
-/// For every weed that was treated, the month before it comes up again, in the year after the treatment. The months are
-/// those of the book; weeds without them are left out.
-fn next_season(book: &Knowledge, treatment: &Application) -> Vec<(String, Date, Date, String)> {
-    let mut all = Vec::new();
-    for weed in &treatment.weeds {
-        let Some(emerging) = book.weeds.get(weed).and_then(|w| w.seen.emerging.as_ref()) else { continue };
-        for start in starts(&emerging.months) {
-            let Some(first) = month_before(treatment.date, start) else { continue };
-            let text = format!(
-                "{} starts to come up in the month after this ({}). Where it was thick, now is the time to think of a treatment before it comes up; `ligule choose` says which, and the record which groups to leave out.",
-                weed_name(book, weed),
-                emerging.source.join(", ")
-            );
-            // Weeds that come up twice a year have two events.
-            let name = if all.iter().any(|(w, ..): &(String, Date, Date, String)| w == weed) { format!("{weed}-{start}") } else { weed.clone() };
-            all.push((name, first, first.last_of_month(), text));
+impl Day {
+    fn new(name: &str, first: Date, last: Date, title: &str, text: String) -> Self {
+        Self {
+            name: name.to_owned(),
+            first,
+            last,
+            title: title.to_owned(),
+            text,
         }
     }
-    all
 }
+
+/// A treatment with what the book knows of its actives.
+struct Job<'a> {
+    book: &'a Knowledge,
+    treatment: &'a Application,
+    /// Ids of all actives, each once, known to the book or not.
+    ids: Vec<&'a str>,
+    actives: Vec<&'a Active>,
+    names: String,
+}
+
+impl<'a> Job<'a> {
+    fn new(book: &'a Knowledge, treatment: &'a Application) -> Self {
+        let mut ids: Vec<&str> = Vec::new();
+        for used in treatment.products.iter().flat_map(|p| &p.actives) {
+            if !ids.contains(&used.active.as_str()) {
+                ids.push(&used.active);
+            }
+        }
+        let names: Vec<&str> = ids
+            .iter()
+            .map(|id| book.actives.get(*id).map_or(*id, |a| a.name.as_str()))
+            .collect();
+        Self {
+            book,
+            treatment,
+            names: names.join(" + "),
+            actives: ids.iter().filter_map(|id| book.actives.get(*id)).collect(),
+            ids,
+        }
+    }
+
+    /// The longest hold of all partners counts.
+    fn mowing(&self) -> Vec<Day> {
+        let most = |of: fn(&MowingHold) -> f64| {
+            let holds = self.actives.iter().filter_map(|a| a.mowing_hold.as_ref());
+            let days = holds.map(of).reduce(f64::max).and_then(whole_days);
+            days.filter(|d| *d > 0)
+        };
+        let (day, names) = (self.treatment.date, &self.names);
+        let before = most(|m| m.before_days.0).and_then(|d| {
+            let text = format!("{names}: leave the weeds their leaves until the treatment.");
+            let title = "Do not mow before the treatment";
+            let (first, last) = (after(day, -d)?, day.yesterday().ok()?);
+            Some(Day::new("mow-before", first, last, title, text))
+        });
+        let hold = most(|m| m.after_days.0).and_then(|d| {
+            let text = format!("{names}: mow again from the day after this.");
+            let title = "Do not mow after the treatment";
+            let (first, last) = (day.tomorrow().ok()?, after(day, d)?);
+            Some(Day::new("mow-after", first, last, title, text))
+        });
+        before.into_iter().chain(hold).collect()
+    }
+
+    fn water_in(&self) -> Option<Day> {
+        let with = |a: &&'a Active| Some((a.name.as_str(), a.water_in.as_ref()?));
+        let watered: Vec<_> = self.actives.iter().filter_map(with).collect();
+        let within = watered.iter().map(|(_, w)| w.within_days.0);
+        // The shortest time counts, and part of a day is no whole one: water is due earlier, not later.
+        let days = whole_days(within.reduce(f64::min)?.floor())?;
+        let how: Vec<String> = watered
+            .iter()
+            .map(|(name, w)| {
+                let [from, to] = w.inches;
+                format!(
+                    "{name}: {} inches of water within {} days.",
+                    plain(from.0, to.0),
+                    w.within_days.0
+                )
+            })
+            .collect();
+        let day = self.treatment.date;
+        Some(Day::new(
+            "water-in",
+            day,
+            after(day, days)?,
+            "Water the treatment in",
+            how.join("\n"),
+        ))
+    }
+
+    /// What the book says of going back onto a treated lawn; where it says nothing, the label is asked.
+    fn keep_off(&self) -> Day {
+        let rules = self.book.weather.iter().flat_map(|w| &w.rules);
+        let said: Vec<&str> = rules
+            .filter(|r| r.about.as_deref() == Some("re-entry"))
+            .map(|r| r.text.as_str())
+            .collect();
+        let text = if said.is_empty() {
+            "Until when, the label says.".to_owned()
+        } else {
+            said.join("\n")
+        };
+        let day = self.treatment.date;
+        Day::new(
+            "re-entry",
+            day,
+            day,
+            "Keep people and pets off the lawn",
+            text,
+        )
+    }
+
+    fn looks(&self) -> Vec<Day> {
+        let remind = "Write down how much of the weed is gone and whether the grass is injured: ligule record observe";
+        follow_ups(self.book, self.treatment)
+            .into_iter()
+            .map(|look| {
+                let name = format!("look-{}", look.day);
+                let title = format!("Look at the result, day {}", look.day);
+                Day::new(
+                    &name,
+                    look.date,
+                    look.date,
+                    &title,
+                    format!("{}\n{remind}", look.text),
+                )
+            })
+            .collect()
+    }
+
+    /// The earliest days to repeat and to seed, and the titles of those that the book has no figures for.
+    fn waits(&self) -> (Vec<Day>, Vec<&'static str>) {
+        let (mut days, mut gaps) = (Vec::new(), Vec::new());
+        let repeat = self.longest(|a| a.repeat_interval_days.as_ref(), 1.0);
+        let seed = self.longest(|a| a.seeding_wait_weeks.as_ref(), 7.0);
+        for (name, title, wait) in [
+            ("repeat", "Earliest day to repeat", repeat),
+            ("seed", "Earliest day to seed", seed),
+        ] {
+            let reckoned = wait.and_then(|[from, to]| {
+                // The later end of a range is the safe one.
+                let first = after(self.treatment.date, whole_days(to)?)?;
+                let names = &self.names;
+                let range = plain(from, to);
+                let text = format!("{names}: the wait is {range} days; this is its later end.");
+                Some(Day::new(name, first, first, title, text))
+            });
+            match reckoned {
+                Some(day) => days.push(day),
+                None => gaps.push(title),
+            }
+        }
+        (days, gaps)
+    }
+
+    /// The longest wait of all partners, in days. Where the wait of one is not known, no day is safe to name.
+    fn longest(&self, of: fn(&Active) -> Option<&Figure>, days_each: f64) -> Option<[f64; 2]> {
+        let known: Option<Vec<&Figure>> = self.actives.iter().map(|a| of(a)).collect();
+        let all = known.filter(|k| !k.is_empty() && k.len() == self.ids.len())?;
+        let of_end = |end: usize| {
+            all.iter()
+                .map(|f| f.range[end].0 * days_each)
+                .fold(0.0, f64::max)
+        };
+        Some([of_end(0), of_end(1)])
+    }
+
+    /// For every weed that was treated, the month before it comes up again, in the season after the treatment. The months
+    /// are those of the book; weeds without them are left out.
+    fn next_season(&self) -> Vec<Day> {
+        let mut all: Vec<Day> = Vec::new();
+        for id in &self.treatment.weeds {
+            let weed = self.book.weeds.get(id);
+            let Some((weed, emerging)) = weed.and_then(|w| Some((w, w.seen.emerging.as_ref()?)))
+            else {
+                continue;
+            };
+            let called = weed.names.first().unwrap_or(id);
+            for start in starts(&emerging.months) {
+                let Some(first) = month_before(self.treatment.date, start) else {
+                    continue;
+                };
+                let text = format!(
+                    "{called} starts to come up in the month after this ({}). Where it was thick, now is the time to think of a treatment before it comes up; `ligule choose` says which, and the record which groups to leave out.",
+                    emerging.source.join(", ")
+                );
+                let title = format!("Next season: {called}");
+                let name = format!("next-{id}-{start}");
+                all.push(Day::new(&name, first, first.last_of_month(), &title, text));
+            }
+        }
+        all
+    }
+
+    fn treatment_day(&self, gaps: &[&str]) -> Day {
+        let area = self.treatment.area.as_deref().unwrap_or("not written down");
+        let lacking = if gaps.is_empty() {
+            String::new()
+        } else {
+            format!(
+                "\nNo figure in the book, ask the label: {}.",
+                and_list(gaps).to_lowercase()
+            )
+        };
+        let day = self.treatment.date;
+        let title = format!("Treat with {}", self.names);
+        Day::new("treat", day, day, &title, format!("Area: {area}{lacking}"))
+    }
+}
+
+/// `0.5` or `0.25 to 0.5`.
+fn plain(from: f64, to: f64) -> String {
+    if (from - to).abs() < f64::EPSILON {
+        format!("{from}")
+    } else {
+        format!("{from} to {to}")
+    }
+}
+
+/// What stands under every event.
+const OUTRANKS: &str =
+    "The label of the product in your hand is the law and outranks this calendar.";
 
 fn starts(months: &[u8]) -> Vec<u8> {
     let before = |m: u8| if m == 1 { 12 } else { m - 1 };
-    months.iter().copied().filter(|&m| (1..=12).contains(&m) && !months.contains(&before(m))).collect()
+    months
+        .iter()
+        .copied()
+        .filter(|&m| (1..=12).contains(&m) && !months.contains(&before(m)))
+        .collect()
 }
 
 /// Days after a treatment before which nothing belongs to the next season.

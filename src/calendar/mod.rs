@@ -37,13 +37,22 @@ pub fn file(events: &[Event], made: DateTime) -> String {
     for event in events {
         line(&mut out, "BEGIN:VEVENT");
         line(&mut out, &format!("UID:{}", escaped(&event.uid)));
-        line(&mut out, &format!("DTSTAMP:{}Z", made.strftime("%Y%m%dT%H%M%S")));
+        line(
+            &mut out,
+            &format!("DTSTAMP:{}Z", made.strftime("%Y%m%dT%H%M%S")),
+        );
         line(&mut out, &format!("SEQUENCE:{}", event.sequence));
-        line(&mut out, &format!("DTSTART;VALUE=DATE:{}", event.first.strftime("%Y%m%d")));
+        line(
+            &mut out,
+            &format!("DTSTART;VALUE=DATE:{}", event.first.strftime("%Y%m%d")),
+        );
         // The end of an all-day event is the day after its last day (RFC 5545, section 3.6.1). On the last day of the
         // calendar there is none; an event without an end lasts one day.
         if let Ok(end) = event.last.max(event.first).tomorrow() {
-            line(&mut out, &format!("DTEND;VALUE=DATE:{}", end.strftime("%Y%m%d")));
+            line(
+                &mut out,
+                &format!("DTEND;VALUE=DATE:{}", end.strftime("%Y%m%d")),
+            );
         }
         line(&mut out, &format!("SUMMARY:{}", escaped(&event.title)));
         if !event.text.is_empty() {
@@ -114,7 +123,10 @@ mod tests {
     }
 
     fn made(event: &Event) -> String {
-        file(std::slice::from_ref(event), datetime(2028, 2, 1, 12, 30, 0, 0))
+        file(
+            std::slice::from_ref(event),
+            datetime(2028, 2, 1, 12, 30, 0, 0),
+        )
     }
 
     /// RFC 5545, section 3.1, undone: a line end and one white space are nothing.
@@ -126,7 +138,10 @@ mod tests {
     fn lines_are_folded_at_75_octets_and_end_as_the_standard_says() {
         let text = made(&event(&"é".repeat(100), "a\r\nb; c, d \\ e"));
         assert!(text.ends_with("END:VCALENDAR\r\n"));
-        assert!(text.split("\r\n").all(|l| l.len() <= 75 && !l.contains(['\r', '\n'])));
+        assert!(
+            text.split("\r\n")
+                .all(|l| l.len() <= 75 && !l.contains(['\r', '\n']))
+        );
         // 75 octets would cut an é in two: SUMMARY: has 8, so 33 of them (66) make 74.
         assert!(text.contains(&format!("SUMMARY:{}\r\n é", "é".repeat(33))));
         assert!(unfolded(&text).contains("DESCRIPTION:a\\nb\\; c\\, d \\\\ e\r\n"));
@@ -137,7 +152,11 @@ mod tests {
     fn the_end_is_the_day_after_the_last_day_leap_years_and_all() {
         let text = made(&event("t", ""));
         assert!(text.contains("DTSTART;VALUE=DATE:20280228\r\nDTEND;VALUE=DATE:20280301\r\n"));
-        let end_of_time = Event { first: Date::MAX, last: Date::MAX, ..event("t", "") };
+        let end_of_time = Event {
+            first: Date::MAX,
+            last: Date::MAX,
+            ..event("t", "")
+        };
         assert!(!made(&end_of_time).contains("DTEND"));
     }
 

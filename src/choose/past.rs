@@ -67,7 +67,9 @@ fn year(book: &Knowledge, used: &ActiveUse, id: &str, active: &Active) -> Option
 
 fn smallest_dose(active: &Active) -> Decimal {
     let bounds = active.dose_bounds.as_ref().and_then(|d| d.lb_per_acre);
-    bounds.and_then(|range| decimal(range[0].0)).unwrap_or_default()
+    bounds
+        .and_then(|range| decimal(range[0].0))
+        .unwrap_or_default()
 }
 
 /// Grass that is to be seeded soon must not meet an active that stays in the soil. An unknown wait is no short one.
@@ -78,14 +80,20 @@ fn seeding(history: &History, active: &Active) -> Option<Stop> {
         return None;
     }
     let detail = match &active.seeding_wait_weeks {
-        None => format!("seeding is planned for {planned}, and nothing says how long after {} that is safe", active.name),
+        None => format!(
+            "seeding is planned for {planned}, and nothing says how long after {} that is safe",
+            active.name
+        ),
         Some(wait) => {
             // A wait beyond all reckoning is a long one.
             let days = whole_days(wait.range[1].0 * 7.0).unwrap_or(i64::MAX);
             if ahead >= days {
                 return None;
             }
-            format!("seeding is planned for {planned}, in {ahead} days; after {} it may take {days} days", active.name)
+            format!(
+                "seeding is planned for {planned}, in {ahead} days; after {} it may take {days} days",
+                active.name
+            )
         }
     };
     Some((Reason::SeedingTooSoon, detail))
@@ -98,12 +106,21 @@ fn young(history: &History, active: &Active) -> Option<Stop> {
     let least = whole_days(weeks.0 * 7.0)?;
     let age = days_between(seeded, history.today).max(0);
     (age < least).then(|| {
-        let detail = format!("the lawn was seeded {age} days ago (on {seeded}); {} needs {least} days", active.name);
+        let detail = format!(
+            "the lawn was seeded {age} days ago (on {seeded}); {} needs {least} days",
+            active.name
+        );
         (Reason::TurfTooYoung, detail)
     })
 }
 
-fn resistant(book: &Knowledge, request: &Request, history: &History, id: &str, active: &Active) -> Vec<Stop> {
+fn resistant(
+    book: &Knowledge,
+    request: &Request,
+    history: &History,
+    id: &str,
+    active: &Active,
+) -> Vec<Stop> {
     let group = active.group.is;
     history
         .suspicions
@@ -127,12 +144,23 @@ fn resistant(book: &Knowledge, request: &Request, history: &History, id: &str, a
 
 /// How often the most used group of an option was used here in the last years. 0 without a record.
 pub fn repeats(request: &Request, option: &Treatable) -> u32 {
-    let count = |history: &History| option.groups.iter().map(|&g| history.uses_of_group(g, YEARS)).max();
+    let count = |history: &History| {
+        option
+            .groups
+            .iter()
+            .map(|&g| history.uses_of_group(g, YEARS))
+            .max()
+    };
     request.history.as_ref().and_then(count).unwrap_or(0)
 }
 
 /// What the record says about an option that is offered all the same.
-pub fn cautions(book: &Knowledge, request: &Request, actives: &[String], groups: &[u16]) -> Vec<String> {
+pub fn cautions(
+    book: &Knowledge,
+    request: &Request,
+    actives: &[String],
+    groups: &[u16],
+) -> Vec<String> {
     let Some(history) = &request.history else {
         return Vec::new();
     };
@@ -141,17 +169,35 @@ pub fn cautions(book: &Knowledge, request: &Request, actives: &[String], groups:
         let (Some(active), Some(used)) = (book.actives.get(id), history.actives.get(id)) else {
             continue;
         };
-        if let Some(most) = active.repeat_interval_days.as_ref().and_then(|w| whole_days(w.range[1].0))
+        if let Some(most) = active
+            .repeat_interval_days
+            .as_ref()
+            .and_then(|w| whole_days(w.range[1].0))
             && used.days_since < most
         {
-            lines.push(format!("{}: last used {} days ago; the label may ask for up to {most} days", active.name, used.days_since));
+            lines.push(format!(
+                "{}: last used {} days ago; the label may ask for up to {most} days",
+                active.name, used.days_since
+            ));
         }
-        let Some(most) = yearly_most(book, id) else { continue };
+        let Some(most) = yearly_most(book, id) else {
+            continue;
+        };
         let left = most.saturating_sub(used.this_year.lb_per_acre);
         if used.uses_this_year > 0 {
-            lines.push(format!("{}: {} of {most} lb/acre are left this year, all products together", active.name, left.round_dp(4).normalize()));
+            lines.push(format!(
+                "{}: {} of {most} lb/acre are left this year, all products together",
+                active.name,
+                left.round_dp(4).normalize()
+            ));
         }
-        if used.twelve_months.unknown > 0 || used.twelve_months.lb_per_acre.saturating_add(smallest_dose(active)) > most {
+        if used.twelve_months.unknown > 0
+            || used
+                .twelve_months
+                .lb_per_acre
+                .saturating_add(smallest_dose(active))
+                > most
+        {
             lines.push(format!("{}: counted over twelve months the limit of {most} lb/acre may be used up; the label says which year it means", active.name));
         }
     }
@@ -160,7 +206,9 @@ pub fn cautions(book: &Knowledge, request: &Request, actives: &[String], groups:
         if history.last_groups.contains(group) {
             lines.push(format!("group {group} was used in the last treatment here; another group in turn keeps it working"));
         } else if times > 0 {
-            lines.push(format!("group {group} was used here {times} times in the last {YEARS} years"));
+            lines.push(format!(
+                "group {group} was used here {times} times in the last {YEARS} years"
+            ));
         }
     }
     lines

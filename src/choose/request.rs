@@ -85,6 +85,9 @@ impl Request {
     /// The place and the places around it, innermost first.
     #[must_use]
     pub fn places<'a>(&self, book: &'a Knowledge) -> Vec<&'a str> {
-        self.place.as_deref().map(|p| book.around(p)).unwrap_or_default()
+        self.place
+            .as_deref()
+            .map(|p| book.around(p))
+            .unwrap_or_default()
     }
 }

@@ -2,8 +2,8 @@
 use super::output::{Format, Outcome, load, print, print_json};
 use anyhow::{Result, bail};
 use clap::{Args, ValueEnum};
-use ligule::choose::{Applicator, Choice, Reason, Request, Treatable, choose};
 use jiff::civil::Date;
+use ligule::choose::{Applicator, Choice, Reason, Request, Treatable, choose};
 use ligule::knowledge::Knowledge;
 use ligule::records::limits::History;
 use ligule::words::and_list;
@@ -117,9 +117,16 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
 
 /// What the record says, and a seeding that is planned.
 fn history(arguments: &Arguments, knowledge: &Knowledge) -> Result<Option<History>> {
-    let today = arguments.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let today = arguments
+        .today
+        .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let mut found = match &arguments.record {
-        Some(record) => Some(super::record::history(knowledge, record, arguments.lawn.as_deref(), today)?),
+        Some(record) => Some(super::record::history(
+            knowledge,
+            record,
+            arguments.lawn.as_deref(),
+            today,
+        )?),
         None => arguments.seed_on.map(|_| History::none(today)),
     };
     if let Some(history) = &mut found {

@@ -30,7 +30,7 @@ enum Command {
     Choose(choose::Arguments),
     /// Keep the record of what was done: add, list, correct, observe, limits, export
     #[command(subcommand)]
-    Record(record::Command),
+    Record(Box<record::Command>),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),

@@ -6,7 +6,9 @@ use std::io;
 #[derive(Debug, thiserror::Error)]
 pub enum RecordError {
     /// There is no such file.
-    #[error("there is no record {path}; `ligule record add` makes one, and --record FILE names another")]
+    #[error(
+        "there is no record {path}; `ligule record add` makes one, and --record FILE names another"
+    )]
     Missing {
         /// The file.
         path: String,
@@ -54,7 +56,9 @@ pub enum RecordError {
         why: String,
     },
     /// An entry of the file cannot be read.
-    #[error("entry {id} of the record cannot be read ({why}); `ligule record verify` tells more, and a backup may have it whole")]
+    #[error(
+        "entry {id} of the record cannot be read ({why}); `ligule record verify` tells more, and a backup may have it whole"
+    )]
     Damaged {
         /// The entry.
         id: i64,
@@ -62,7 +66,9 @@ pub enum RecordError {
         why: String,
     },
     /// A day that has not come yet.
-    #[error("{day} lies in the future (today is {today}); a record holds what was done. Check the year, or the clock of this machine")]
+    #[error(
+        "{day} lies in the future (today is {today}); a record holds what was done. Check the year, or the clock of this machine"
+    )]
     Future {
         /// The day of the entry.
         day: Date,

@@ -7,7 +7,7 @@ use crate::knowledge::form::source::Evidence;
 use jiff::civil::Date;
 use jiff::{Span, Unit};
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// How far the effect should have come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -48,7 +48,8 @@ pub struct Expected {
 #[must_use]
 pub fn days_between(from: Date, to: Date) -> i64 {
     // Civil days have no clock changes; the difference of two dates of four-digit years always fits.
-    from.until((Unit::Day, to)).map_or(0, |span| i64::from(span.get_days()))
+    from.until((Unit::Day, to))
+        .map_or(0, |span| i64::from(span.get_days()))
 }
 
 /// The day that lies `days` after another; none beyond the calendar.
@@ -65,21 +66,33 @@ struct Figures {
 
 /// The active's own figures, else those of its group.
 fn figures(book: &Knowledge, active: &Active) -> Figures {
-    let group = book.groups.iter().find(|g| g.number == active.group.is && g.number != 0);
+    let group = book
+        .groups
+        .iter()
+        .find(|g| g.number == active.group.is && g.number != 0);
     let mut sources = Sources::default();
     let mut pick = |own: Option<&Figure>, of_group: fn(&Group) -> Option<Range>| {
         let (range, from) = match own {
             Some(figure) => (figure.range, &figure.source),
             None => group.and_then(|g| Some((of_group(g)?, &g.source)))?,
         };
-        for id in from.iter().filter(|id| !sources.0.contains(id)).cloned().collect::<Vec<_>>() {
+        for id in from
+            .iter()
+            .filter(|id| !sources.0.contains(id))
+            .cloned()
+            .collect::<Vec<_>>()
+        {
             sources.0.push(id);
         }
         Some((range[0].0, range[1].0))
     };
     let signs = pick(active.first_signs_days.as_ref(), |g| g.first_signs_days);
     let full = pick(active.full_effect_days.as_ref(), |g| g.full_effect_days);
-    Figures { signs, full, sources }
+    Figures {
+        signs,
+        full,
+        sources,
+    }
 }
 
 /// What each active of a treatment should have done `day` days after it.
@@ -87,13 +100,25 @@ fn figures(book: &Knowledge, active: &Active) -> Figures {
 pub fn expected(book: &Knowledge, application: &Application, day: i64) -> Vec<Expected> {
     let mut all: Vec<Expected> = Vec::new();
     for used in application.products.iter().flat_map(|p| &p.actives) {
-        let Some(active) = book.actives.get(&used.active).filter(|_| all.iter().all(|e| e.active != used.active)) else {
+        let Some(active) = book
+            .actives
+            .get(&used.active)
+            .filter(|_| all.iter().all(|e| e.active != used.active))
+        else {
             continue;
         };
         let found = figures(book, active);
         let progress = progress(&found, day);
-        let symptoms = book.groups.iter().find(|g| g.number == active.group.is).map_or("", |g| g.symptoms.as_str());
-        let evidence = if found.sources.is_empty() { Evidence::Memory } else { book.evidence(&found.sources) };
+        let symptoms = book
+            .groups
+            .iter()
+            .find(|g| g.number == active.group.is)
+            .map_or("", |g| g.symptoms.as_str());
+        let evidence = if found.sources.is_empty() {
+            Evidence::Memory
+        } else {
+            book.evidence(&found.sources)
+        };
         all.push(Expected {
             active: used.active.clone(),
             day,
@@ -132,10 +157,20 @@ fn sentence(name: &str, found: &Figures, progress: Progress, day: i64, symptoms:
         Progress::Developing => "signs should be plain by now, the effect is not complete",
         Progress::Completing => "the effect may be complete",
         Progress::Complete => "the effect should be complete",
-        Progress::Unknown => return format!("{name}, day {day}: the book has no figures; go by the label"),
+        Progress::Unknown => {
+            return format!("{name}, day {day}: the book has no figures; go by the label");
+        }
     };
-    let look = if symptoms.is_empty() { String::new() } else { format!(" Look for: {}.", symptoms.trim_end_matches('.')) };
-    format!("{name}, day {day}: {state} (first signs {}, full effect {}).{look}", span(found.signs), span(found.full))
+    let look = if symptoms.is_empty() {
+        String::new()
+    } else {
+        format!(" Look for: {}.", symptoms.trim_end_matches('.'))
+    };
+    format!(
+        "{name}, day {day}: {state} (first signs {}, full effect {}).{look}",
+        span(found.signs),
+        span(found.full)
+    )
 }
 
 /// A day on which to look at the result, and why on that day.
@@ -154,17 +189,19 @@ pub struct FollowUp {
 /// The days to look: when first signs should be plain, and when the effect should be complete, of every active.
 #[must_use]
 pub fn follow_ups(book: &Knowledge, application: &Application) -> Vec<FollowUp> {
-    let mut days: BTreeMap<i64, ()> = BTreeMap::new();
+    let mut days: BTreeSet<i64> = BTreeSet::new();
     for used in application.products.iter().flat_map(|p| &p.actives) {
-        let Some(active) = book.actives.get(&used.active) else { continue };
+        let Some(active) = book.actives.get(&used.active) else {
+            continue;
+        };
         let found = figures(book, active);
         for (_, to) in [found.signs, found.full].into_iter().flatten() {
             if let Some(day) = whole_days(to) {
-                days.insert(day, ());
+                days.insert(day);
             }
         }
     }
-    days.into_keys()
+    days.into_iter()
         .filter_map(|day| {
             let lines = expected(book, application, day);
             let mut sources: Vec<String> = lines.iter().flat_map(|l| l.sources.clone()).collect();
@@ -173,7 +210,11 @@ pub fn follow_ups(book: &Knowledge, application: &Application) -> Vec<FollowUp> 
             Some(FollowUp {
                 day,
                 date: after(application.date, day)?,
-                text: lines.into_iter().map(|l| l.text).collect::<Vec<_>>().join("\n"),
+                text: lines
+                    .into_iter()
+                    .map(|l| l.text)
+                    .collect::<Vec<_>>()
+                    .join("\n"),
                 sources,
             })
         })
@@ -186,6 +227,9 @@ const LONGEST: f64 = 3650.0;
 /// Days as a whole number, part of a day counted as a whole one.
 #[must_use]
 pub fn whole_days(days: f64) -> Option<i64> {
-    #[expect(clippy::cast_possible_truncation, reason = "between 0 and 3650 after the check")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "between 0 and 3650 after the check"
+    )]
     (0.0..=LONGEST).contains(&days).then(|| days.ceil() as i64)
 }

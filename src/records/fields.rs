@@ -28,16 +28,30 @@ pub fn value(application: &Application, field: &str) -> Option<String> {
     let ids = |ids: &[String]| (!ids.is_empty()).then(|| ids.join(", "));
     match field {
         "date" => Some(application.date.to_string()),
-        "start-time" => application.start_time.map(|t| t.strftime("%H:%M").to_string()),
-        "end-time" => application.end_time.map(|t| t.strftime("%H:%M").to_string()),
+        "start-time" => application
+            .start_time
+            .map(|t| t.strftime("%H:%M").to_string()),
+        "end-time" => application
+            .end_time
+            .map(|t| t.strftime("%H:%M").to_string()),
         "area-treated" => application.area.clone(),
         "weed-target" => ids(&application.weeds),
         "product-name" => every(&|p| p.name.clone()),
         "registration-number" => every(&|p| p.registration.clone()),
         "rate-per-unit" => every(&|p| p.rate.clone()),
         "amount-product-total" => every(&|p| p.total.clone()),
-        "active-common-name" => every(&|p| ids(&p.actives.iter().map(|a| a.active.clone()).collect::<Vec<_>>())),
-        "site-treated" => application.items.get(field).cloned().or_else(|| ids(&application.turf)),
+        "active-common-name" => every(&|p| {
+            ids(&p
+                .actives
+                .iter()
+                .map(|a| a.active.clone())
+                .collect::<Vec<_>>())
+        }),
+        "site-treated" => application
+            .items
+            .get(field)
+            .cloned()
+            .or_else(|| ids(&application.turf)),
         other => application.items.get(other).cloned(),
     }
 }
@@ -47,7 +61,11 @@ pub fn value(application: &Application, field: &str) -> Option<String> {
 #[must_use]
 pub fn missing(book: &Knowledge, application: &Application) -> Vec<Missing> {
     let mut all: Vec<Missing> = Vec::new();
-    let places = application.place.as_deref().map(|p| book.around(p)).unwrap_or_default();
+    let places = application
+        .place
+        .as_deref()
+        .map(|p| book.around(p))
+        .unwrap_or_default();
     for field in &book.record_fields {
         if value(application, &field.id).is_some() {
             continue;
@@ -59,7 +77,11 @@ pub fn missing(book: &Knowledge, application: &Application) -> Vec<Missing> {
             check_with: Vec::new(),
         };
         for place in places.iter().filter_map(|id| book.places.get(*id)) {
-            for rule in place.records.iter().filter(|r| r.fields.contains(&field.id)) {
+            for rule in place
+                .records
+                .iter()
+                .filter(|r| r.fields.contains(&field.id))
+            {
                 found.rules.push(format!("{} ({})", rule.rule, rule.scope));
                 if !found.check_with.contains(&place.authority) {
                     found.check_with.push(place.authority.clone());

@@ -49,14 +49,27 @@ pub fn application(text: &str) -> Result<Application, RecordError> {
         place: place.to_owned(),
         why,
     };
-    let note: Note = serde_json::from_str(text)
-        .map_err(|e| bad(&format!("line {}, column {}", e.line(), e.column()), format!("this is no treatment note: {e}")))?;
+    let note: Note = serde_json::from_str(text).map_err(|e| {
+        bad(
+            &format!("line {}, column {}", e.line(), e.column()),
+            format!("this is no treatment note: {e}"),
+        )
+    })?;
     if !note.schema.starts_with("ligule/treatment/") {
-        return Err(bad("schema", format!("`{}` is no treatment note (ligule/treatment/1)", note.schema)));
+        return Err(bad(
+            "schema",
+            format!(
+                "`{}` is no treatment note (ligule/treatment/1)",
+                note.schema
+            ),
+        ));
     }
-    let chosen = note
-        .chosen
-        .ok_or_else(|| bad("chosen", "this note says not to spray, so there is nothing to record".to_owned()))?;
+    let chosen = note.chosen.ok_or_else(|| {
+        bad(
+            "chosen",
+            "this note says not to spray, so there is nothing to record".to_owned(),
+        )
+    })?;
     let mut weeds: Vec<String> = Vec::new();
     for weed in note.plants.into_iter().filter_map(|p| p.weed) {
         if !weeds.contains(&weed) {
@@ -64,7 +77,14 @@ pub fn application(text: &str) -> Result<Application, RecordError> {
         }
     }
     let some = |text: Option<String>| text.filter(|t| !t.trim().is_empty());
-    let actives = chosen.actives.into_iter().map(|a| ActiveUsed { active: a.id, rate: None }).collect();
+    let actives = chosen
+        .actives
+        .into_iter()
+        .map(|a| ActiveUsed {
+            active: a.id,
+            rate: None,
+        })
+        .collect();
     Ok(Application {
         date: note.date,
         start_time: None,
@@ -78,7 +98,10 @@ pub fn application(text: &str) -> Result<Application, RecordError> {
             actives,
             ..Product::default()
         }],
-        items: some(note.lawn.air_temperature).map(|t| ("air-temperature".to_owned(), t)).into_iter().collect(),
+        items: some(note.lawn.air_temperature)
+            .map(|t| ("air-temperature".to_owned(), t))
+            .into_iter()
+            .collect(),
         remarks: None,
     })
 }
@@ -103,8 +126,14 @@ mod tests {
     #[test]
     fn a_note_that_says_no_and_other_files_are_told_apart() {
         let told = |text: &str| application(text).expect_err(text).to_string();
-        assert!(told(r#"{"schema":"ligule/treatment/1","date":"2026-05-10","lawn":{},"chosen":null}"#).contains("not to spray"));
-        assert!(told(r#"{"schema":"ligule/choose/1","date":"2026-05-10","lawn":{},"chosen":null}"#).contains("no treatment note"));
+        assert!(
+            told(r#"{"schema":"ligule/treatment/1","date":"2026-05-10","lawn":{},"chosen":null}"#)
+                .contains("not to spray")
+        );
+        assert!(
+            told(r#"{"schema":"ligule/choose/1","date":"2026-05-10","lawn":{},"chosen":null}"#)
+                .contains("no treatment note")
+        );
         assert!(told("{").contains("line 1"));
     }
 }

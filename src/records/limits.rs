@@ -99,13 +99,26 @@ impl History {
     ///
     /// # Errors
     /// A record that cannot be read.
-    pub fn of(book: &Knowledge, store: &Store, lawn: Option<&str>, today: Date) -> Result<Self, RecordError> {
+    pub fn of(
+        book: &Knowledge,
+        store: &Store,
+        lawn: Option<&str>,
+        today: Date,
+    ) -> Result<Self, RecordError> {
         let uses = store.uses(lawn, first_day(today))?;
-        let mut history = Self::of_uses(&uses, |id| book.actives.get(id).map(|a| a.group.is), today);
+        let mut history =
+            Self::of_uses(&uses, |id| book.actives.get(id).map(|a| a.group.is), today);
         history.seeded_on = store.last_seeding(lawn, today)?;
         for (on, weed, about) in store.suspicions(lawn)? {
-            let What::Application(treated) = about.what else { continue };
-            let mut actives: Vec<String> = treated.products.into_iter().flat_map(|p| p.actives).map(|a| a.active).collect();
+            let What::Application(treated) = about.what else {
+                continue;
+            };
+            let mut actives: Vec<String> = treated
+                .products
+                .into_iter()
+                .flat_map(|p| p.actives)
+                .map(|a| a.active)
+                .collect();
             actives.sort();
             actives.dedup();
             history.suspicions.push(Suspicion {
@@ -122,7 +135,9 @@ impl History {
     #[must_use]
     pub fn of_uses(uses: &[Used], group: impl Fn(&str) -> Option<u16>, today: Date) -> Self {
         let mut history = Self::none(today);
-        let year_ago = today.checked_sub(jiff::Span::new().years(1)).unwrap_or(Date::MIN);
+        let year_ago = today
+            .checked_sub(jiff::Span::new().years(1))
+            .unwrap_or(Date::MIN);
         let mut counted: BTreeSet<(i64, &str)> = BTreeSet::new();
         let mut grouped: BTreeSet<(i64, u16)> = BTreeSet::new();
         let mut last: Option<(Date, i64)> = None;
@@ -130,13 +145,16 @@ impl History {
         for used in uses {
             // A day after today can only come from a clock that was set back; it counts as today, which is the cautious side.
             let day = used.day.min(today);
-            let entry = history.actives.entry(used.active.clone()).or_insert_with(|| ActiveUse {
-                last_use: day,
-                days_since: 0,
-                uses_this_year: 0,
-                this_year: Amount::default(),
-                twelve_months: Amount::default(),
-            });
+            let entry = history
+                .actives
+                .entry(used.active.clone())
+                .or_insert_with(|| ActiveUse {
+                    last_use: day,
+                    days_since: 0,
+                    uses_this_year: 0,
+                    this_year: Amount::default(),
+                    twelve_months: Amount::default(),
+                });
             entry.last_use = entry.last_use.max(day);
             if day.year() == today.year() {
                 entry.this_year.add(used.lb_per_acre);
@@ -160,7 +178,10 @@ impl History {
                 && back < YEARS
                 && grouped.insert((used.entry, number))
             {
-                history.groups.entry(number).or_insert_with(|| vec![0; YEARS])[back] += 1;
+                history
+                    .groups
+                    .entry(number)
+                    .or_insert_with(|| vec![0; YEARS])[back] += 1;
             }
         }
         for used in history.actives.values_mut() {
@@ -175,12 +196,18 @@ impl History {
     /// Treatments with a group in this and the last `years` - 1 calendar years.
     #[must_use]
     pub fn uses_of_group(&self, group: u16, years: usize) -> u32 {
-        self.groups.get(&group).map_or(0, |counts| counts.iter().take(years).sum())
+        self.groups
+            .get(&group)
+            .map_or(0, |counts| counts.iter().take(years).sum())
     }
 }
 
 fn groups(actives: &[String], group: &impl Fn(&str) -> Option<u16>) -> Vec<u16> {
-    let found: BTreeSet<u16> = actives.iter().filter_map(|id| group(id)).filter(|&g| g != 0).collect();
+    let found: BTreeSet<u16> = actives
+        .iter()
+        .filter_map(|id| group(id))
+        .filter(|&g| g != 0)
+        .collect();
     found.into_iter().collect()
 }
 
@@ -229,32 +256,57 @@ pub struct InForce {
 /// What holds today of everything used in the last twelve months.
 #[must_use]
 pub fn in_force(book: &Knowledge, history: &History) -> Vec<InForce> {
-    let recent = history.actives.iter().filter(|(_, used)| used.days_since <= 366);
+    let recent = history
+        .actives
+        .iter()
+        .filter(|(_, used)| used.days_since <= 366);
     recent.map(|(id, used)| of_active(book, id, used)).collect()
 }
 
 fn of_active(book: &Knowledge, id: &str, used: &ActiveUse) -> InForce {
     let active = book.actives.get(id);
     let mut rests_on = Vec::new();
-    let span = |from: f64, to: f64| Some((after(used.last_use, whole_days(from)?)?, after(used.last_use, whole_days(to)?)?));
-    let mut figure = |name: &str, figure: Option<&crate::knowledge::form::common::Figure>, days: f64| {
-        let figure = figure?;
-        let note = figure.note.as_ref().map_or(String::new(), |n| format!("; {n}"));
-        rests_on.push(format!("{name}: {}{note}", figure.source.join(", ")));
-        span(figure.range[0].0 * days, figure.range[1].0 * days)
+    let span = |from: f64, to: f64| {
+        Some((
+            after(used.last_use, whole_days(from)?)?,
+            after(used.last_use, whole_days(to)?)?,
+        ))
     };
-    let repeat = figure("repeat", active.and_then(|a| a.repeat_interval_days.as_ref()), 1.0);
-    let seeding = figure("seeding", active.and_then(|a| a.seeding_wait_weeks.as_ref()), 7.0);
-    let _ = figure("yearly most", active.and_then(|a| a.yearly_max_lb_per_acre.as_ref()), 0.0);
+    let mut figure =
+        |name: &str, figure: Option<&crate::knowledge::form::common::Figure>, days: f64| {
+            let figure = figure?;
+            let note = figure
+                .note
+                .as_ref()
+                .map_or(String::new(), |n| format!("; {n}"));
+            rests_on.push(format!("{name}: {}{note}", figure.source.join(", ")));
+            span(figure.range[0].0 * days, figure.range[1].0 * days)
+        };
+    let repeat = figure(
+        "repeat",
+        active.and_then(|a| a.repeat_interval_days.as_ref()),
+        1.0,
+    );
+    let seeding = figure(
+        "seeding",
+        active.and_then(|a| a.seeding_wait_weeks.as_ref()),
+        7.0,
+    );
+    let _ = figure(
+        "yearly most",
+        active.and_then(|a| a.yearly_max_lb_per_acre.as_ref()),
+        0.0,
+    );
     let hold = active.and_then(|a| a.mowing_hold.as_ref());
     rests_on.extend(hold.map(|h| format!("mowing: {}", h.source.join(", "))));
     let most = yearly_most(book, id);
     InForce {
         active: id.to_owned(),
         yearly_most: most,
-        left_this_year: most
-            .filter(|_| used.this_year.unknown == 0)
-            .map(|most| most.saturating_sub(used.this_year.lb_per_acre).max(Decimal::ZERO)),
+        left_this_year: most.filter(|_| used.this_year.unknown == 0).map(|most| {
+            most.saturating_sub(used.this_year.lb_per_acre)
+                .max(Decimal::ZERO)
+        }),
         repeat,
         seeding,
         mowing: hold.and_then(|h| after(used.last_use, whole_days(h.after_days.0)?)),

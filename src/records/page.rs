@@ -36,7 +36,12 @@ const TEMPLATE: &str = include_str!("../../templates/record.html");
 ///
 /// # Errors
 /// Only if the program was built with a broken template.
-pub fn html(book: &Knowledge, entries: &[Entry], title: &str, today: jiff::civil::Date) -> Result<String, RecordError> {
+pub fn html(
+    book: &Knowledge,
+    entries: &[Entry],
+    title: &str,
+    today: jiff::civil::Date,
+) -> Result<String, RecordError> {
     let page = Page {
         title,
         printed_on: today.to_string(),
@@ -45,7 +50,9 @@ pub fn html(book: &Knowledge, entries: &[Entry], title: &str, today: jiff::civil
     let fail = |e: tera::Error| RecordError::Page(e.to_string());
     let mut engine = Tera::default();
     engine.add_raw_template(NAME, TEMPLATE).map_err(fail)?;
-    engine.render(NAME, &Context::from_serialize(&page).map_err(fail)?).map_err(fail)
+    engine
+        .render(NAME, &Context::from_serialize(&page).map_err(fail)?)
+        .map_err(fail)
 }
 
 fn sheet(book: &Knowledge, entry: &Entry) -> Sheet {
@@ -81,7 +88,10 @@ fn heading(entry: &Entry) -> String {
         What::Seeding(_) => "seeding",
         What::Withdrawal(_) => "taken back",
     };
-    let lawn = entry.what.lawn().map_or(String::new(), |l| format!(", {l}"));
+    let lawn = entry
+        .what
+        .lawn()
+        .map_or(String::new(), |l| format!(", {l}"));
     format!("{}: {kind}{lawn}", entry.what.date())
 }
 
@@ -102,18 +112,29 @@ fn lines(book: &Knowledge, entry: &Entry) -> Vec<(String, String)> {
                 put(id, Some(text.clone()));
             }
             for used in a.products.iter().flat_map(|p| &p.actives) {
-                let amount = used.rate.map_or_else(|| "amount not written down".to_owned(), |r| r.to_string());
+                let amount = used
+                    .rate
+                    .map_or_else(|| "amount not written down".to_owned(), |r| r.to_string());
                 put(&used.active, Some(amount));
             }
             put("remarks", a.remarks.clone());
         }
         What::Observation(o) => {
-            put("of the treatment", entry.about.map(|id| format!("entry {id}")));
+            put(
+                "of the treatment",
+                entry.about.map(|id| format!("entry {id}")),
+            );
             put("weed", o.weed.clone());
             put("control", o.control_percent.map(|p| format!("{p} %")));
-            put("injury to the grass", o.injury_percent.map(|p| format!("{p} %")));
+            put(
+                "injury to the grass",
+                o.injury_percent.map(|p| format!("{p} %")),
+            );
             put("what it looks like", o.injury.clone());
-            put("resistance", o.resistance_suspected.then(|| "suspected".to_owned()));
+            put(
+                "resistance",
+                o.resistance_suspected.then(|| "suspected".to_owned()),
+            );
             put("remarks", o.remarks.clone());
         }
         What::Seeding(s) => {

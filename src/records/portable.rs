@@ -50,9 +50,16 @@ impl Portable {
             return Err("a uid has 8 to 64 letters, digits and hyphens".to_owned());
         }
         if self.recorded_on > today {
-            return Err(format!("recorded_on {} lies in the future (today is {today})", self.recorded_on));
+            return Err(format!(
+                "recorded_on {} lies in the future (today is {today})",
+                self.recorded_on
+            ));
         }
-        if self.why.as_ref().is_some_and(|w| w.chars().count() > super::LONGEST_TEXT) {
+        if self
+            .why
+            .as_ref()
+            .is_some_and(|w| w.chars().count() > super::LONGEST_TEXT)
+        {
             return Err("the reason is longer than 2000 characters".to_owned());
         }
         self.what.check(today).map_err(|e| e.to_string())
@@ -69,7 +76,10 @@ impl Portable {
 #[must_use]
 pub fn portable(entries: &[Entry]) -> Vec<Portable> {
     let names: BTreeMap<i64, &str> = entries.iter().map(|e| (e.id, e.uid.as_str())).collect();
-    let name = |id: Option<i64>| id.and_then(|id| names.get(&id)).map(|uid| (*uid).to_owned());
+    let name = |id: Option<i64>| {
+        id.and_then(|id| names.get(&id))
+            .map(|uid| (*uid).to_owned())
+    };
     let mut in_order: Vec<&Entry> = entries.iter().collect();
     in_order.sort_by_key(|e| e.id);
     in_order
@@ -94,7 +104,8 @@ pub fn to_json(entries: &[Entry]) -> Result<String, RecordError> {
         schema: SCHEMA.to_owned(),
         entries: portable(entries),
     };
-    let mut text = serde_json::to_string_pretty(&export).map_err(|e| RecordError::Page(e.to_string()))?;
+    let mut text =
+        serde_json::to_string_pretty(&export).map_err(|e| RecordError::Page(e.to_string()))?;
     text.push('\n');
     Ok(text)
 }
@@ -105,10 +116,17 @@ pub fn to_json(entries: &[Entry]) -> Result<String, RecordError> {
 /// Text of another form, with line and column.
 pub fn from_json(text: &str) -> Result<Vec<Portable>, RecordError> {
     let bad = |place: String, why: String| RecordError::Import { place, why };
-    let export: Export = serde_json::from_str(text)
-        .map_err(|e| bad(format!("line {}, column {}", e.line(), e.column()), e.to_string()))?;
+    let export: Export = serde_json::from_str(text).map_err(|e| {
+        bad(
+            format!("line {}, column {}", e.line(), e.column()),
+            e.to_string(),
+        )
+    })?;
     if export.schema != SCHEMA {
-        let why = format!("its schema is `{}`; this program reads `{SCHEMA}`", export.schema);
+        let why = format!(
+            "its schema is `{}`; this program reads `{SCHEMA}`",
+            export.schema
+        );
         return Err(bad("schema".to_owned(), why));
     }
     Ok(export.entries)

@@ -37,10 +37,22 @@ const AREAS: [Area; 6] = [
         &["1000 ft2", "1000 square feet", "1000 sqft", "m sq ft"],
         Decimal::from_parts(9_290_304, 0, 0, false, 1),
     ),
-    ("sq ft", &["ft2", "square foot", "square feet", "sqft"], SQUARE_FOOT_CM2),
+    (
+        "sq ft",
+        &["ft2", "square foot", "square feet", "sqft"],
+        SQUARE_FOOT_CM2,
+    ),
     ("ha", &["hectare", "hectares"], whole(100_000_000)),
-    ("100 m2", &["100 sq m", "100 square metres", "100 square meters"], whole(1_000_000)),
-    ("m2", &["sq m", "square metre", "square meter"], whole(10_000)),
+    (
+        "100 m2",
+        &["100 sq m", "100 square metres", "100 square meters"],
+        whole(1_000_000),
+    ),
+    (
+        "m2",
+        &["sq m", "square metre", "square meter"],
+        whole(10_000),
+    ),
 ];
 
 const fn whole(n: u32) -> Decimal {
@@ -75,7 +87,9 @@ impl Rate {
 
 /// Text that is no rate.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{typed}` is no rate: {why}; write a number, a mass and an area, such as 0.75 lb/acre or 90 g/ha")]
+#[error(
+    "`{typed}` is no rate: {why}; write a number, a mass and an area, such as 0.75 lb/acre or 90 g/ha"
+)]
 pub struct BadRate {
     typed: String,
     why: String,
@@ -151,7 +165,11 @@ pub fn number(typed: &str) -> Result<(Decimal, &str), &'static str> {
 
 impl fmt::Display for Rate {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}/{}", self.value, MASSES[self.mass].0, AREAS[self.area].0)
+        write!(
+            f,
+            "{} {}/{}",
+            self.value, MASSES[self.mass].0, AREAS[self.area].0
+        )
     }
 }
 
@@ -195,8 +213,23 @@ mod tests {
     #[test]
     fn what_is_no_rate_is_refused_with_a_remedy() {
         for wrong in [
-            "", "lb/acre", "1", "1 lb", "-1 lb/acre", "0 lb/acre", "1,5 lb/acre", "1e3 lb/acre", "1_0 lb/acre", ".5 lb/acre",
-            "1.2.3 lb/acre", "1 gal/acre", "1 lb/acre/year", "1 lb/parsec", "1234567890123 lb/acre", "½ lb/acre", "1. lb/acre",
+            "",
+            "lb/acre",
+            "1",
+            "1 lb",
+            "-1 lb/acre",
+            "0 lb/acre",
+            "1,5 lb/acre",
+            "1e3 lb/acre",
+            "1_0 lb/acre",
+            ".5 lb/acre",
+            "1.2.3 lb/acre",
+            "1 gal/acre",
+            "1 lb/acre/year",
+            "1 lb/parsec",
+            "1234567890123 lb/acre",
+            "½ lb/acre",
+            "1. lb/acre",
         ] {
             let error = wrong.parse::<Rate>().expect_err(wrong).to_string();
             assert!(error.contains("such as 0.75 lb/acre"), "{error}");

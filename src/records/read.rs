@@ -6,6 +6,7 @@ use crate::words::plain;
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use rust_decimal::Decimal;
+use std::fmt::Display;
 
 const COLUMNS: &str = "e.id, e.uid, e.recorded_on, e.corrects, c.id, e.about, e.why, e.body";
 
@@ -62,7 +63,9 @@ impl Store {
             .db
             .prepare_cached("SELECT id FROM entry WHERE length(?1) >= 8 AND substr(uid, 1, length(?1)) = ?1 LIMIT 2")
             .map_err(|e| self.reading(&e))?;
-        let ids: Result<Vec<i64>, _> = found.query_map([typed], |row| row.get(0)).and_then(Iterator::collect);
+        let ids: Result<Vec<i64>, _> = found
+            .query_map([typed], |row| row.get(0))
+            .and_then(Iterator::collect);
         match ids.map_err(|e| self.reading(&e))?.as_slice() {
             [one] => Ok(*one),
             _ => Err(no_entry(&self.db, typed)),
@@ -83,10 +86,14 @@ impl Store {
         );
         let mut found = self.db.prepare_cached(&sql).map_err(|e| self.reading(&e))?;
         let from = filter.from.map_or_else(String::new, |d| d.to_string());
-        let to = filter.to.map_or_else(|| "9999-12-31".to_owned(), |d| d.to_string());
+        let to = filter
+            .to
+            .map_or_else(|| "9999-12-31".to_owned(), |d| d.to_string());
         let lawn = filter.lawn.as_deref().map(plain);
         let rows = found
-            .query_map(params![from, to, lawn, filter.superseded], |row| Ok(read(row)))
+            .query_map(params![from, to, lawn, filter.superseded], |row| {
+                Ok(read(row))
+            })
             .map_err(|e| self.reading(&e))?;
         rows.map(|row| row.map_err(|e| self.reading(&e))?).collect()
     }
@@ -100,7 +107,9 @@ impl Store {
             .db
             .prepare_cached("SELECT DISTINCT lawn FROM entry WHERE lawn <> '' ORDER BY lawn")
             .map_err(|e| self.reading(&e))?;
-        let names = found.query_map([], |row| row.get(0)).and_then(Iterator::collect);
+        let names = found
+            .query_map([], |row| row.get(0))
+            .and_then(Iterator::collect);
         names.map_err(|e| self.reading(&e))
     }
 
@@ -131,7 +140,11 @@ impl Store {
     ///
     /// # Errors
     /// A file that cannot be read.
-    pub fn last_seeding(&self, lawn: Option<&str>, until: Date) -> Result<Option<Date>, RecordError> {
+    pub fn last_seeding(
+        &self,
+        lawn: Option<&str>,
+        until: Date,
+    ) -> Result<Option<Date>, RecordError> {
         let mut found = self
             .db
             .prepare_cached(
@@ -140,17 +153,23 @@ impl Store {
             )
             .map_err(|e| self.reading(&e))?;
         let row: Option<(i64, String)> = found
-            .query_row(params![until.to_string(), lawn.map(plain)], |row| Ok((row.get(0)?, row.get(1)?)))
+            .query_row(params![until.to_string(), lawn.map(plain)], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })
             .optional()
             .map_err(|e| self.reading(&e))?;
-        row.map(|(id, day)| day.parse().map_err(|e| damaged(id, e))).transpose()
+        row.map(|(id, day)| day.parse().map_err(|e| damaged(id, e)))
+            .transpose()
     }
 
     /// Suspicions of resistance that stand: the day, the weed where one was named, and the treatment as it now stands.
     ///
     /// # Errors
     /// An entry that cannot be read.
-    pub fn suspicions(&self, lawn: Option<&str>) -> Result<Vec<(Date, Option<String>, Entry)>, RecordError> {
+    pub fn suspicions(
+        &self,
+        lawn: Option<&str>,
+    ) -> Result<Vec<(Date, Option<String>, Entry)>, RecordError> {
         let mut found = self
             .db
             .prepare_cached(
@@ -158,7 +177,9 @@ impl Store {
                    AND NOT EXISTS (SELECT 1 FROM entry c WHERE c.corrects = s.id) ORDER BY s.id",
             )
             .map_err(|e| self.reading(&e))?;
-        let ids: Result<Vec<i64>, _> = found.query_map([lawn.map(plain)], |row| row.get(0)).and_then(Iterator::collect);
+        let ids: Result<Vec<i64>, _> = found
+            .query_map([lawn.map(plain)], |row| row.get(0))
+            .and_then(Iterator::collect);
         let mut all = Vec::new();
         for id in ids.map_err(|e| self.reading(&e))? {
             let entry = self.entry(id)?;
@@ -203,19 +224,31 @@ impl Store {
     pub fn count(&self) -> Result<(u64, u64), RecordError> {
         let sql = "SELECT count(*), count(*) FILTER (WHERE kind <> 'withdrawal'
                    AND NOT EXISTS (SELECT 1 FROM entry c WHERE c.corrects = entry.id)) FROM entry";
-        let counts: Result<(i64, i64), _> = self.db.query_row(sql, [], |row| Ok((row.get(0)?, row.get(1)?)));
+        let counts: Result<(i64, i64), _> = self
+            .db
+            .query_row(sql, [], |row| Ok((row.get(0)?, row.get(1)?)));
         let (all, standing) = counts.map_err(|e| self.reading(&e))?;
         Ok((all.unsigned_abs(), standing.unsigned_abs()))
     }
 
     pub(super) fn reading(&self, cause: &rusqlite::Error) -> RecordError {
-        RecordError::refused(format!("the record {} cannot be read", self.path.display()), cause)
+        RecordError::refused(
+            format!("the record {} cannot be read", self.path.display()),
+            cause,
+        )
     }
 }
 
-pub(super) fn one(db: &Connection, id: i64) -> rusqlite::Result<Option<Result<Entry, RecordError>>> {
-    let sql = format!("SELECT {COLUMNS} FROM entry e LEFT JOIN entry c ON c.corrects = e.id WHERE e.id = ?1");
-    db.prepare_cached(&sql)?.query_row([id], |row| Ok(read(row))).optional()
+pub(super) fn one(
+    db: &Connection,
+    id: i64,
+) -> rusqlite::Result<Option<Result<Entry, RecordError>>> {
+    let sql = format!(
+        "SELECT {COLUMNS} FROM entry e LEFT JOIN entry c ON c.corrects = e.id WHERE e.id = ?1"
+    );
+    db.prepare_cached(&sql)?
+        .query_row([id], |row| Ok(read(row)))
+        .optional()
 }
 
 fn read(row: &Row<'_>) -> Result<Entry, RecordError> {
@@ -252,18 +285,19 @@ fn used(row: &Row<'_>) -> rusqlite::Result<Result<Used, RecordError>> {
     })())
 }
 
-pub(super) fn damaged(id: i64, why: impl ToString) -> RecordError {
+pub(super) fn damaged(id: i64, why: impl Display) -> RecordError {
     RecordError::Damaged {
         id,
         why: why.to_string(),
     }
 }
 
-pub(super) fn no_entry(db: &Connection, wanted: impl ToString) -> RecordError {
-    let last = db.query_row("SELECT ifnull(max(id), 0) FROM entry", [], |row| row.get(0)).unwrap_or(0);
+pub(super) fn no_entry(db: &Connection, wanted: impl Display) -> RecordError {
+    let last = db
+        .query_row("SELECT ifnull(max(id), 0) FROM entry", [], |row| row.get(0))
+        .unwrap_or(0);
     RecordError::NoEntry {
         wanted: wanted.to_string(),
         last,
     }
 }
-

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 use tempfile::NamedTempFile;
 
-/// Marks an SQLite file as a record of this program ("ligl").
+/// Marks an `SQLite` file as a record of this program ("ligl").
 const APPLICATION: i32 = 0x6c69_676c;
 /// The form of the tables. A newer file is refused, never guessed at.
 pub(super) const FORM: i32 = 1;
@@ -90,14 +90,16 @@ impl Store {
             return Err(RecordError::Exists { path: shown });
         }
         let doing = format!("the backup {shown} cannot be written");
-        let file = NamedTempFile::new_in(folder(to)).map_err(|e| RecordError::system(&doing, &e))?;
+        let file =
+            NamedTempFile::new_in(folder(to)).map_err(|e| RecordError::system(&doing, &e))?;
         let name = file.path().to_string_lossy().into_owned();
         self.db
             .execute("VACUUM INTO ?1", [name])
             .map_err(|e| RecordError::refused(&doing, &e))?;
-        publish(file, to).map(drop).map_err(|e| RecordError::system(&doing, &e))
+        publish(file, to)
+            .map(drop)
+            .map_err(|e| RecordError::system(&doing, &e))
     }
-
 }
 
 /// Opens the file and reads its two marks. A write-ahead log needs to write beside the file even to read it; where that is
@@ -111,12 +113,25 @@ fn connect(path: &Path) -> rusqlite::Result<(Connection, i32, i32)> {
     // SQLite itself falls back to reading only where the file may not be written.
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let first = Connection::open_with_flags(path, flags).and_then(marks);
-    let barred = first.as_ref().err().and_then(rusqlite::Error::sqlite_error_code);
-    let log = path.with_file_name(format!("{}-wal", path.file_name().unwrap_or_default().to_string_lossy()));
+    let barred = first
+        .as_ref()
+        .err()
+        .and_then(rusqlite::Error::sqlite_error_code);
+    let log = path.with_file_name(format!(
+        "{}-wal",
+        path.file_name().unwrap_or_default().to_string_lossy()
+    ));
     match (barred, path.to_str()) {
-        (Some(rusqlite::ErrorCode::ReadOnly | rusqlite::ErrorCode::CannotOpen), Some(name)) if !log.exists() => {
-            let name = name.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
-            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        (Some(rusqlite::ErrorCode::ReadOnly | rusqlite::ErrorCode::CannotOpen), Some(name))
+            if !log.exists() =>
+        {
+            let name = name
+                .replace('%', "%25")
+                .replace('?', "%3f")
+                .replace('#', "%23");
+            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+                | OpenFlags::SQLITE_OPEN_URI
+                | OpenFlags::SQLITE_OPEN_NO_MUTEX;
             Connection::open_with_flags(format!("file:{name}?immutable=1"), flags).and_then(marks)
         }
         _ => first,
@@ -134,11 +149,15 @@ fn settle(db: &Connection) -> rusqlite::Result<()> {
 /// Makes an empty record. It gets its name when it is complete, so no program ever meets half a file; whoever comes second
 /// uses the file of the first.
 fn create(path: &Path) -> Result<bool, RecordError> {
-    let doing = format!("the record {} cannot be made", path.display());
+    let failing = format!("the record {} cannot be made", path.display());
     // A folder of its own, so that what SQLite keeps beside an unfinished file goes with it when something fails.
-    let workshop = tempfile::Builder::new().prefix(".ligule-").tempdir_in(folder(path)).map_err(|e| RecordError::system(&doing, &e))?;
-    let file = NamedTempFile::new_in(workshop.path()).map_err(|e| RecordError::system(&doing, &e))?;
-    let fill = || -> rusqlite::Result<()> {
+    let workshop = tempfile::Builder::new()
+        .prefix(".ligule-")
+        .tempdir_in(folder(path))
+        .map_err(|e| RecordError::system(&failing, &e))?;
+    let file =
+        NamedTempFile::new_in(workshop.path()).map_err(|e| RecordError::system(&failing, &e))?;
+    let make = || -> rusqlite::Result<()> {
         let mut db = Connection::open(file.path())?;
         db.pragma_update(None, "synchronous", "FULL")?;
         let tx = db.transaction()?;
@@ -150,12 +169,14 @@ fn create(path: &Path) -> Result<bool, RecordError> {
         db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
         db.close().map_err(|(_, e)| e)
     };
-    fill().map_err(|e| RecordError::refused(&doing, &e))?;
-    publish(file, path).map_err(|e| RecordError::system(&doing, &e))
+    make().map_err(|e| RecordError::refused(&failing, &e))?;
+    publish(file, path).map_err(|e| RecordError::system(&failing, &e))
 }
 
 fn folder(path: &Path) -> &Path {
-    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
+    path.parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."))
 }
 
 /// Gives a finished file its name, unless another file took the name meanwhile, and brings both to the disk.
@@ -207,12 +228,18 @@ mod tests {
         let today = date(2026, 11, 1);
         // SQLite's own limit on pages makes every growth of the file fail as a full disk does.
         let limit = |store: &Store, pages: i64| {
-            store.db.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(())).unwrap();
+            store
+                .db
+                .pragma_update_and_check(None, "max_page_count", pages, |_| Ok(()))
+                .unwrap();
         };
         store.add(&big(0), today).unwrap();
         let mut refused = 0;
         for n in 1..40 {
-            let pages = store.db.query_row("PRAGMA page_count", [], |r| r.get(0)).unwrap();
+            let pages = store
+                .db
+                .query_row("PRAGMA page_count", [], |r| r.get(0))
+                .unwrap();
             limit(&store, pages);
             let before = store.count().unwrap();
             if let Err(error) = store.add(&big(n), today) {

@@ -1,8 +1,8 @@
 //! Whether a record is whole.
+use super::entry::What;
 use super::error::RecordError;
 use super::store::Store;
 use super::write::{number, suspected, uses_of};
-use super::entry::What;
 use jiff::civil::Date;
 use rusqlite::Row;
 use serde::Serialize;
@@ -39,7 +39,11 @@ fn crc32(mut crc: u32, bytes: &[u8]) -> u32 {
     for byte in bytes {
         crc ^= u32::from(*byte);
         for _ in 0..8 {
-            crc = if crc & 1 == 1 { (crc >> 1) ^ 0xEDB8_8320 } else { crc >> 1 };
+            crc = if crc & 1 == 1 {
+                (crc >> 1) ^ 0xEDB8_8320
+            } else {
+                crc >> 1
+            };
         }
     }
     crc
@@ -55,11 +59,29 @@ impl Store {
         let reading = |e: rusqlite::Error| RecordError::refused("the record cannot be checked", &e);
         let mut found = Vec::new();
         let mut pages = self.db.prepare("PRAGMA integrity_check").map_err(reading)?;
-        let lines: Vec<String> = pages.query_map([], |row| row.get(0)).and_then(Iterator::collect).map_err(reading)?;
-        found.extend(lines.into_iter().filter(|l| l != "ok").map(|l| finding(None, format!("SQLite: {l}"))));
-        let mut keys = self.db.prepare("PRAGMA foreign_key_check").map_err(reading)?;
-        let broken: Vec<Option<i64>> = keys.query_map([], |row| row.get(1)).and_then(Iterator::collect).map_err(reading)?;
-        found.extend(broken.into_iter().map(|id| finding(id, "it points at an entry that is not there")));
+        let lines: Vec<String> = pages
+            .query_map([], |row| row.get(0))
+            .and_then(Iterator::collect)
+            .map_err(reading)?;
+        found.extend(
+            lines
+                .into_iter()
+                .filter(|l| l != "ok")
+                .map(|l| finding(None, format!("SQLite: {l}"))),
+        );
+        let mut keys = self
+            .db
+            .prepare("PRAGMA foreign_key_check")
+            .map_err(reading)?;
+        let broken: Vec<Option<i64>> = keys
+            .query_map([], |row| row.get(1))
+            .and_then(Iterator::collect)
+            .map_err(reading)?;
+        found.extend(
+            broken
+                .into_iter()
+                .map(|id| finding(id, "it points at an entry that is not there")),
+        );
         self.entries(today, &mut found).map_err(reading)?;
         self.used_rows(&mut found).map_err(reading)?;
         Ok(found)
@@ -75,22 +97,33 @@ impl Store {
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(0)?;
             if id != last + 1 {
-                found.push(finding(id, format!("the entry before it is {last}; those between are gone")));
+                found.push(finding(
+                    id,
+                    format!("the entry before it is {last}; those between are gone"),
+                ));
             }
             last = id;
             let written: i64 = row.get(10)?;
             if sum_of(before, row)? != written {
-                found.push(finding(id, "its checksum does not fit: it, or what stood before it, was changed"));
+                found.push(finding(
+                    id,
+                    "its checksum does not fit: it, or what stood before it, was changed",
+                ));
             }
             before = Some(written);
             found.extend(content(id, row, today)?);
         }
         // The counter remembers the highest number ever given.
-        let highest: i64 = self
-            .db
-            .query_row("SELECT ifnull((SELECT seq FROM sqlite_sequence WHERE name = 'entry'), 0)", [], |r| r.get(0))?;
+        let highest: i64 = self.db.query_row(
+            "SELECT ifnull((SELECT seq FROM sqlite_sequence WHERE name = 'entry'), 0)",
+            [],
+            |r| r.get(0),
+        )?;
         if highest != last {
-            found.push(finding(None, format!("the last entry is {last}, but {highest} were written")));
+            found.push(finding(
+                None,
+                format!("the last entry is {last}, but {highest} were written"),
+            ));
         }
         Ok(())
     }
@@ -103,15 +136,22 @@ impl Store {
         let mut rows = all.query([])?;
         while let Some(row) = rows.next()? {
             let (id, body): (i64, String) = (row.get(0)?, row.get(1)?);
-            let Ok(what) = serde_json::from_str::<What>(&body) else { continue };
+            let Ok(what) = serde_json::from_str::<What>(&body) else {
+                continue;
+            };
             let there: Option<String> = row.get(2)?;
             let (day, lawn): (String, String) = (row.get(3)?, row.get(4)?);
             let wanted: Vec<String> = uses_of(&what)
                 .into_iter()
-                .map(|(active, amount)| format!("{active}={}@{day}@{lawn}", amount.unwrap_or_default()))
+                .map(|(active, amount)| {
+                    format!("{active}={}@{day}@{lawn}", amount.unwrap_or_default())
+                })
                 .collect();
             if there.unwrap_or_default() != wanted.join(" ") {
-                found.push(finding(id, "the table of uses does not fit it, so limits would be wrong"));
+                found.push(finding(
+                    id,
+                    "the table of uses does not fit it, so limits would be wrong",
+                ));
             }
         }
         Ok(())
@@ -124,7 +164,17 @@ fn sum_of(before: Option<i64>, row: &Row<'_>) -> rusqlite::Result<i64> {
     let why: Option<String> = row.get(8)?;
     Ok(checksum(
         before,
-        &[&text(1)?, &text(2)?, &text(3)?, &text(4)?, &text(5)?, &link(6)?, &link(7)?, &why.unwrap_or_default(), &text(9)?],
+        &[
+            &text(1)?,
+            &text(2)?,
+            &text(3)?,
+            &text(4)?,
+            &text(5)?,
+            &link(6)?,
+            &link(7)?,
+            &why.unwrap_or_default(),
+            &text(9)?,
+        ],
     ))
 }
 
@@ -135,10 +185,16 @@ fn content(id: i64, row: &Row<'_>, today: Date) -> rusqlite::Result<Option<Findi
         Err(e) => return Ok(Some(finding(id, format!("it cannot be read: {e}")))),
     };
     if what.kind() != kind || what.date().to_string() != day {
-        return Ok(Some(finding(id, "its kind or day differs from what it tells")));
+        return Ok(Some(finding(
+            id,
+            "its kind or day differs from what it tells",
+        )));
     }
     if suspected(&what) != row.get::<_, bool>(11)? {
-        return Ok(Some(finding(id, "its mark of suspected resistance differs from what it tells")));
+        return Ok(Some(finding(
+            id,
+            "its mark of suspected resistance differs from what it tells",
+        )));
     }
     Ok(what.check(today).err().map(|e| finding(id, e.to_string())))
 }

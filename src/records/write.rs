@@ -15,7 +15,11 @@ impl Store {
     /// An entry that cannot be written down, a day after `today`, or a disk that refuses; then nothing was written.
     pub fn add(&mut self, what: &What, today: Date) -> Result<Entry, RecordError> {
         if matches!(what, What::Observation(_)) {
-            return Err(fit(0, "missing", "an observation is about a treatment; name its number"));
+            return Err(fit(
+                0,
+                "missing",
+                "an observation is about a treatment; name its number",
+            ));
         }
         self.write(what, Links::default(), today)
     }
@@ -36,7 +40,13 @@ impl Store {
     ///
     /// # Errors
     /// As [`Store::add`]; no such entry; an entry that has been corrected already; another kind of entry.
-    pub fn correct(&mut self, id: i64, what: &What, why: &str, today: Date) -> Result<Entry, RecordError> {
+    pub fn correct(
+        &mut self,
+        id: i64,
+        what: &What,
+        why: &str,
+        today: Date,
+    ) -> Result<Entry, RecordError> {
         let links = Links {
             corrects: Some(id),
             why: Some(why),
@@ -63,7 +73,10 @@ impl Store {
         let doing = format!("the entry cannot be written to {}", self.path.display());
         let fail = |e: rusqlite::Error| RecordError::refused(doing.clone(), &e);
         // An immediate transaction takes its turn before it reads, so two programs never write from the same state.
-        let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(fail)?;
+        let tx = self
+            .db
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(fail)?;
         let links = check_links(&tx, what, links)?;
         let row = NewRow {
             uid: None,
@@ -81,10 +94,17 @@ impl Store {
     ///
     /// # Errors
     /// An entry that cannot be written down, or that differs from the one of the same name that is there.
-    pub fn import(&mut self, entries: &[Portable], today: Date) -> Result<(usize, usize), RecordError> {
+    pub fn import(
+        &mut self,
+        entries: &[Portable],
+        today: Date,
+    ) -> Result<(usize, usize), RecordError> {
         let doing = format!("the entries cannot be written to {}", self.path.display());
         let fail = |e: rusqlite::Error| RecordError::refused(doing.clone(), &e);
-        let tx = self.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(fail)?;
+        let tx = self
+            .db
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(fail)?;
         let mut added = 0;
         for (index, entry) in entries.iter().enumerate() {
             let bad = |why: String| RecordError::Import {
@@ -93,7 +113,9 @@ impl Store {
             };
             entry.check(today).map_err(bad)?;
             if let Some(id) = id_of(&tx, &entry.uid).map_err(fail)? {
-                let there = one(&tx, id).map_err(fail)?.ok_or_else(|| damaged(id, "it is not there"))??;
+                let there = one(&tx, id)
+                    .map_err(fail)?
+                    .ok_or_else(|| damaged(id, "it is not there"))??;
                 if there.what != entry.what {
                     return Err(bad("the record holds something else under the same uid; a correction needs a uid of its own".to_owned()));
                 }
@@ -102,8 +124,11 @@ impl Store {
             let link = |uid: Option<&String>, word: &str| -> Result<Option<i64>, RecordError> {
                 let Some(uid) = uid else { return Ok(None) };
                 let id = id_of(&tx, uid).map_err(fail)?;
-                id.map(Some)
-                    .ok_or_else(|| bad(format!("it {word} `{uid}`, which is neither before it here nor in the record")))
+                id.map(Some).ok_or_else(|| {
+                    bad(format!(
+                        "it {word} `{uid}`, which is neither before it here nor in the record"
+                    ))
+                })
             };
             let links = Links {
                 corrects: link(entry.corrects.as_ref(), "corrects")?,
@@ -155,7 +180,11 @@ fn fit(id: i64, found: &str, why: &str) -> RecordError {
 }
 
 /// Whether an entry fits what it points at, and the lawn that it is on.
-fn check_links<'a>(tx: &Transaction<'_>, what: &What, mut links: Links<'a>) -> Result<Links<'a>, RecordError> {
+fn check_links<'a>(
+    tx: &Transaction<'_>,
+    what: &What,
+    mut links: Links<'a>,
+) -> Result<Links<'a>, RecordError> {
     let fetch = |id: i64| -> Result<Entry, RecordError> {
         one(tx, id)
             .map_err(|e| RecordError::refused("the record cannot be read", &e))?
@@ -168,13 +197,24 @@ fn check_links<'a>(tx: &Transaction<'_>, what: &What, mut links: Links<'a>) -> R
             return Err(RecordError::Superseded { id, by });
         }
         if links.why.is_none_or(|why| why.trim().is_empty()) {
-            return Err(fit(id, "to be corrected", "say why, so that the record explains itself"));
+            return Err(fit(
+                id,
+                "to be corrected",
+                "say why, so that the record explains itself",
+            ));
         }
         if matches!(old.what, What::Withdrawal(_)) {
-            return Err(fit(id, "a withdrawal", "what was taken back is entered anew, with `record add`"));
+            return Err(fit(
+                id,
+                "a withdrawal",
+                "what was taken back is entered anew, with `record add`",
+            ));
         }
         if what.kind() != old.what.kind() && !matches!(what, What::Withdrawal(_)) {
-            let why = format!("it cannot become another kind ({}); take it back and enter the right one", what.kind());
+            let why = format!(
+                "it cannot become another kind ({}); take it back and enter the right one",
+                what.kind()
+            );
             return Err(fit(id, &format!("of the kind {}", old.what.kind()), &why));
         }
         links.about = links.about.or(old.about);
@@ -182,7 +222,11 @@ fn check_links<'a>(tx: &Transaction<'_>, what: &What, mut links: Links<'a>) -> R
         return Err(fit(0, "missing", "a reason goes with a correction only"));
     }
     match (what, links.about) {
-        (What::Observation(_), None) => Err(fit(0, "missing", "an observation is about a treatment; name its number")),
+        (What::Observation(_), None) => Err(fit(
+            0,
+            "missing",
+            "an observation is about a treatment; name its number",
+        )),
         (What::Observation(seen), Some(about)) => {
             let treated = fetch(about)?;
             if !matches!(treated.what, What::Application(_)) {
@@ -191,21 +235,32 @@ fn check_links<'a>(tx: &Transaction<'_>, what: &What, mut links: Links<'a>) -> R
             }
             let day = treated.what.date();
             if seen.date < day {
-                return Err(fit(about, &format!("of {day}"), "what was seen cannot be older than the treatment"));
+                return Err(fit(
+                    about,
+                    &format!("of {day}"),
+                    "what was seen cannot be older than the treatment",
+                ));
             }
             links.lawn = plain(treated.what.lawn().unwrap_or_default());
             Ok(links)
         }
-        (What::Withdrawal(_), _) if links.corrects.is_none() => {
-            Err(fit(0, "missing", "a withdrawal takes back an entry; name its number"))
-        }
+        (What::Withdrawal(_), _) if links.corrects.is_none() => Err(fit(
+            0,
+            "missing",
+            "a withdrawal takes back an entry; name its number",
+        )),
         (What::Withdrawal(_), _) | (_, None) => Ok(links),
-        (_, Some(about)) => Err(fit(about, "a treatment", "only an observation is about another entry")),
+        (_, Some(about)) => Err(fit(
+            about,
+            "a treatment",
+            "only an observation is about another entry",
+        )),
     }
 }
 
 fn insert(tx: &Transaction<'_>, what: &What, row: &NewRow<'_>) -> rusqlite::Result<i64> {
-    let body = serde_json::to_string(what).map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))?;
+    let body = serde_json::to_string(what)
+        .map_err(|e| rusqlite::Error::ToSqlConversionFailure(e.into()))?;
     let uid = match row.uid {
         Some(uid) => uid.to_owned(),
         // 128 random bits, so that records of two vans can be joined.
@@ -220,7 +275,17 @@ fn insert(tx: &Transaction<'_>, what: &What, row: &NewRow<'_>) -> rusqlite::Resu
     let links = &row.links;
     let sum = super::verify::checksum(
         before,
-        &[&uid, what.kind(), &day, &links.lawn, &recorded_on, &number(links.corrects), &number(links.about), links.why.unwrap_or_default(), &body],
+        &[
+            &uid,
+            what.kind(),
+            &day,
+            &links.lawn,
+            &recorded_on,
+            &number(links.corrects),
+            &number(links.about),
+            links.why.unwrap_or_default(),
+            &body,
+        ],
     );
     tx.prepare_cached(
         "INSERT INTO entry (uid, kind, day, lawn, recorded_on, corrects, about, why, suspected, body, checksum)
@@ -250,7 +315,12 @@ pub(super) fn uses_of(what: &What) -> Vec<(&str, Option<String>)> {
         .products
         .iter()
         .flat_map(|p| &p.actives)
-        .map(|used| (used.active.as_str(), used.rate.map(|r| r.lb_per_acre().to_string())))
+        .map(|used| {
+            (
+                used.active.as_str(),
+                used.rate.map(|r| r.lb_per_acre().to_string()),
+            )
+        })
         .collect()
 }
 

@@ -67,9 +67,17 @@ fn line(ask: &mut Ask<'_>, question: &str) -> Result<Got> {
 }
 
 /// Day, lawn, place and weeds.
-fn basics(book: &Knowledge, treatment: &mut Application, today: Date, ask: &mut Ask<'_>) -> Result<bool> {
+fn basics(
+    book: &Knowledge,
+    treatment: &mut Application,
+    today: Date,
+    ask: &mut Ask<'_>,
+) -> Result<bool> {
     loop {
-        match line(ask, &format!("Day of the treatment (empty for {})", treatment.date))? {
+        match line(
+            ask,
+            &format!("Day of the treatment (empty for {})", treatment.date),
+        )? {
             Got::End | Got::Done => return Ok(false),
             Got::Nothing => break,
             Got::Text(typed) => match super::day(&typed) {
@@ -77,7 +85,9 @@ fn basics(book: &Knowledge, treatment: &mut Application, today: Date, ask: &mut 
                     treatment.date = date;
                     break;
                 }
-                Ok(_) => ask.say(&format!("That day lies in the future (today is {today}).\n"))?,
+                Ok(_) => ask.say(&format!(
+                    "That day lies in the future (today is {today}).\n"
+                ))?,
                 Err(remedy) => ask.say(&format!("`{typed}` is no day; {remedy}.\n"))?,
             },
         }
@@ -90,31 +100,45 @@ fn basics(book: &Knowledge, treatment: &mut Application, today: Date, ask: &mut 
         }
     }
     if treatment.place.is_none() {
-        match named(book, Kind::Place, "The place whose law counts (such as us-tx)", ask)? {
-            None => return Ok(false),
-            Some(place) => treatment.place = place,
+        match named(
+            book,
+            Kind::Place,
+            "The place whose law counts (such as us-tx)",
+            ask,
+        )? {
+            Got::End => return Ok(false),
+            Got::Nothing | Got::Done => {}
+            Got::Text(place) => treatment.place = Some(place),
         }
     }
     while treatment.weeds.len() < 20 {
-        match named(book, Kind::Weed, if treatment.weeds.is_empty() { "The weed" } else { "Another weed" }, ask)? {
-            None => return Ok(false),
-            Some(None) => break,
-            Some(Some(weed)) => treatment.weeds.push(weed),
+        match named(
+            book,
+            Kind::Weed,
+            if treatment.weeds.is_empty() {
+                "The weed"
+            } else {
+                "Another weed"
+            },
+            ask,
+        )? {
+            Got::End => return Ok(false),
+            Got::Nothing | Got::Done => break,
+            Got::Text(weed) => treatment.weeds.push(weed),
         }
     }
     Ok(true)
 }
 
-/// A name of the book; `Some(None)` for an empty line, `None` for the end.
-fn named(book: &Knowledge, kind: Kind, question: &str, ask: &mut Ask<'_>) -> Result<Option<Option<String>>> {
+/// The id of a name of the book.
+fn named(book: &Knowledge, kind: Kind, question: &str, ask: &mut Ask<'_>) -> Result<Got> {
     loop {
         match line(ask, question)? {
-            Got::End => return Ok(None),
-            Got::Nothing | Got::Done => return Ok(Some(None)),
             Got::Text(typed) => match book.find(kind, &typed) {
-                Ok(id) => return Ok(Some(Some(id))),
+                Ok(id) => return Ok(Got::Text(id)),
                 Err(unknown) => ask.say(&format!("{unknown}\n"))?,
             },
+            other => return Ok(other),
         }
     }
 }
@@ -123,18 +147,27 @@ fn named(book: &Knowledge, kind: Kind, question: &str, ask: &mut Ask<'_>) -> Res
 fn actives(book: &Knowledge, treatment: &mut Application, ask: &mut Ask<'_>) -> Result<Got> {
     loop {
         let first = treatment.products[0].actives.is_empty();
-        let question = if first { "Active ingredient, as the label names it" } else { "Another active of the same product" };
+        let question = if first {
+            "Active ingredient, as the label names it"
+        } else {
+            "Another active of the same product"
+        };
         let active = match named(book, Kind::Active, question, ask)? {
-            None => return Ok(Got::End),
-            Some(None) if first => {
-                ask.say("Without the active no limit can be kept; the label names it on its front.\n")?;
+            Got::End => return Ok(Got::End),
+            Got::Nothing | Got::Done if first => {
+                ask.say(
+                    "Without the active no limit can be kept; the label names it on its front.\n",
+                )?;
                 return Ok(Got::Nothing);
             }
-            Some(None) => return Ok(Got::Nothing),
-            Some(Some(active)) => active,
+            Got::Nothing | Got::Done => return Ok(Got::Nothing),
+            Got::Text(active) => active,
         };
         let rate = loop {
-            match line(ask, &format!("Amount of {active} per area (0.75 lb/acre, 90 g/ha)"))? {
+            match line(
+                ask,
+                &format!("Amount of {active} per area (0.75 lb/acre, 90 g/ha)"),
+            )? {
                 Got::End => return Ok(Got::End),
                 Got::Nothing | Got::Done => break None,
                 Got::Text(typed) => match typed.parse::<Rate>() {
@@ -143,20 +176,32 @@ fn actives(book: &Knowledge, treatment: &mut Application, ask: &mut Ask<'_>) -> 
                 },
             }
         };
-        treatment.products[0].actives.push(ActiveUsed { active, rate });
+        treatment.products[0]
+            .actives
+            .push(ActiveUsed { active, rate });
     }
 }
 
 /// The other items: those that a rule of the place names first.
 fn items(book: &Knowledge, treatment: &mut Application, ask: &mut Ask<'_>) -> Result<bool> {
-    let named: Vec<String> = fields::missing(book, treatment).into_iter().map(|m| m.field).collect();
+    let named: Vec<String> = fields::missing(book, treatment)
+        .into_iter()
+        .map(|m| m.field)
+        .collect();
     let (first, rest): (Vec<_>, Vec<_>) = book
         .record_fields
         .iter()
-        .filter(|f| fields::value(treatment, &f.id).is_none() && !ligule::records::csv::COLUMNS.contains(&f.id.as_str()))
+        .filter(|f| {
+            fields::value(treatment, &f.id).is_none()
+                && !ligule::records::csv::COLUMNS.contains(&f.id.as_str())
+        })
         .partition(|f| named.contains(&f.id));
     for field in first.into_iter().chain(rest) {
-        let by_rule = if named.contains(&field.id) { " (a rule of the place names it)" } else { "" };
+        let by_rule = if named.contains(&field.id) {
+            " (a rule of the place names it)"
+        } else {
+            ""
+        };
         match line(ask, &format!("{}{by_rule}", field.name))? {
             Got::Text(text) => {
                 treatment.items.insert(field.id.clone(), text);

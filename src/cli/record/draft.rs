@@ -64,7 +64,16 @@ pub struct Flags {
 impl Flags {
     /// Whether none was given.
     pub fn is_empty(&self) -> bool {
-        let texts = [&self.lawn, &self.place, &self.area, &self.product, &self.registration, &self.rate, &self.total, &self.remarks];
+        let texts = [
+            &self.lawn,
+            &self.place,
+            &self.area,
+            &self.product,
+            &self.registration,
+            &self.rate,
+            &self.total,
+            &self.remarks,
+        ];
         let lists = [&self.turf, &self.weed, &self.active, &self.set];
         self.date.is_none()
             && self.start.is_none()
@@ -105,16 +114,27 @@ impl Flags {
             let (id, rate) = split(typed);
             // The rate is read when the names are settled, so that every fault is told in one way.
             product.actives.retain(|a| plain(&a.active) != plain(id));
-            product.actives.push(ActiveUsed { active: typed.clone(), rate: None });
+            product.actives.push(ActiveUsed {
+                active: typed.clone(),
+                rate: None,
+            });
             if rate.is_none() {
-                id.clone_into(&mut product.actives.last_mut().expect("one was just pushed").active);
+                id.clone_into(
+                    &mut product
+                        .actives
+                        .last_mut()
+                        .expect("one was just pushed")
+                        .active,
+                );
             }
         }
         for typed in &self.set {
             let (item, text) = split(typed);
             match text {
                 Some("") => treatment.items.remove(item),
-                _ => treatment.items.insert(item.to_owned(), text.unwrap_or_default().to_owned()),
+                _ => treatment
+                    .items
+                    .insert(item.to_owned(), text.unwrap_or_default().to_owned()),
             };
         }
     }
@@ -122,7 +142,9 @@ impl Flags {
 
 /// `a=b` in two; ids of actives never hold an equals sign.
 fn split(typed: &str) -> (&str, Option<&str>) {
-    typed.split_once('=').map_or((typed.trim(), None), |(a, b)| (a.trim(), Some(b.trim())))
+    typed
+        .split_once('=')
+        .map_or((typed.trim(), None), |(a, b)| (a.trim(), Some(b.trim())))
 }
 
 /// A treatment of today without anything.
@@ -143,8 +165,10 @@ pub fn empty(today: Date) -> Application {
 }
 
 pub fn from_note(path: &Path) -> Result<Application> {
-    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read the note {}", path.display()))?;
-    from_note::application(&text).with_context(|| format!("the note {} cannot be recorded", path.display()))
+    let text = std::fs::read_to_string(path)
+        .with_context(|| format!("cannot read the note {}", path.display()))?;
+    from_note::application(&text)
+        .with_context(|| format!("the note {} cannot be recorded", path.display()))
 }
 
 pub fn from_details(path: &Path) -> Result<Application> {
@@ -176,7 +200,10 @@ pub fn settle(book: &Knowledge, treatment: &mut Application) -> Result<Vec<Strin
             used.rate = Some(rate.parse::<Rate>()?);
         }
         match &used.rate {
-            None => warnings.push(format!("the amount of {} is not written down, so its yearly limit cannot be kept", used.active)),
+            None => warnings.push(format!(
+                "the amount of {} is not written down, so its yearly limit cannot be kept",
+                used.active
+            )),
             Some(rate) => warnings.extend(odd(book, &used.active, *rate)),
         }
     }
@@ -192,7 +219,12 @@ pub fn settle(book: &Knowledge, treatment: &mut Application) -> Result<Vec<Strin
 
 /// What was done is written down whatever it was; an amount beyond the book's bounds is asked about.
 fn odd(book: &Knowledge, active: &str, rate: Rate) -> Option<String> {
-    let [from, to] = book.actives.get(active)?.dose_bounds.as_ref()?.lb_per_acre?;
+    let [from, to] = book
+        .actives
+        .get(active)?
+        .dose_bounds
+        .as_ref()?
+        .lb_per_acre?;
     let (from, to) = (decimal(from.0)?, decimal(to.0)?);
     let given = rate.lb_per_acre();
     (given > to || given < from).then(|| {
