@@ -5,7 +5,7 @@ use ligule::records::limits::{History, YEARS};
 use ligule::records::portable::{from_json, portable, to_json};
 use ligule::records::{
     ActiveUsed, Application, Entry, Filter, LONGEST_TEXT, Observation, Product, Rate, RecordError,
-    Seeding, Store, Used, What, csv,
+    Seeding, Store, Treated, Use, What, csv,
 };
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -285,21 +285,22 @@ fn the_file_itself_refuses_to_be_rewritten_and_verify_sees_when_it_was() {
     for statement in [
         "UPDATE entry SET day = '2020-01-01' WHERE id = 2",
         "DELETE FROM entry WHERE id = 2",
-        "DELETE FROM used",
-        "UPDATE used SET active = 'mcpa'",
+        "DELETE FROM entry",
+        "UPDATE entry SET uses = 'mcpa='",
     ] {
         let error = raw.execute(statement, []).unwrap_err().to_string();
         assert!(error.contains("a record is never"), "{statement}: {error}");
     }
-    raw.execute_batch("DROP TRIGGER entry_stays; DROP TRIGGER entry_is_kept; DROP TRIGGER used_stays; DROP TRIGGER used_is_kept;").unwrap();
+    raw.execute_batch("DROP TRIGGER entry_stays; DROP TRIGGER entry_is_kept;")
+        .unwrap();
     for (statement, word) in [
         (
             "UPDATE entry SET body = replace(body, '0.5 lb', '0.6 lb') WHERE id = 2",
             "checksum",
         ),
         (
-            "UPDATE used SET lb_per_acre = '0.1' WHERE entry = 2",
-            "table of uses",
+            "UPDATE entry SET uses = 'triclopyr=0.1' WHERE id = 2",
+            "list of uses",
         ),
         (
             "UPDATE entry SET day = '2026-06-01' WHERE id = 2",
@@ -809,11 +810,14 @@ fn julian(day: Date) -> i64 {
 
 #[test]
 fn twelve_months_and_this_year_are_different_spans() {
-    let one = |day: Date, pounds: i64| Used {
+    let one = |day: Date, pounds: i64| Treated {
         entry: julian(day),
         day,
-        active: "a".into(),
-        lb_per_acre: Some(Decimal::from(pounds)),
+        uses: [Use {
+            active: "a".into(),
+            lb_per_acre: Some(Decimal::from(pounds)),
+        }]
+        .into(),
     };
     let uses = [
         one(date(2025, 11, 1), 1),

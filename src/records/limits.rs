@@ -2,7 +2,7 @@
 use super::entry::What;
 use super::error::RecordError;
 use super::expect::{after, days_between, whole_days};
-use super::read::Used;
+use super::read::Treated;
 use super::store::Store;
 use crate::knowledge::Knowledge;
 use jiff::civil::{Date, date};
@@ -46,6 +46,19 @@ pub struct ActiveUse {
     pub this_year: Amount,
     /// Amount in the last twelve months, all products together.
     pub twelve_months: Amount,
+}
+
+impl ActiveUse {
+    /// A first use on a day, before any amount is added.
+    fn on(day: Date) -> Self {
+        Self {
+            last_use: day,
+            days_since: 0,
+            uses_this_year: 0,
+            this_year: Amount::default(),
+            twelve_months: Amount::default(),
+        }
+    }
 }
 
 /// A sum of amounts.
@@ -131,65 +144,63 @@ impl History {
         Ok(history)
     }
 
-    /// The part of the history that uses tell. `group` gives the group of an active; 0 or none for no group.
+    /// The part of the history that treatments tell. `group` gives the group of an active; 0 or none for no group.
     #[must_use]
-    pub fn of_uses(uses: &[Used], group: impl Fn(&str) -> Option<u16>, today: Date) -> Self {
+    pub fn of_uses(
+        treatments: &[Treated],
+        group: impl Fn(&str) -> Option<u16>,
+        today: Date,
+    ) -> Self {
         let mut history = Self::none(today);
         let year_ago = today
             .checked_sub(jiff::Span::new().years(1))
             .unwrap_or(Date::MIN);
-        let mut counted: BTreeSet<(i64, &str)> = BTreeSet::new();
-        let mut grouped: BTreeSet<(i64, u16)> = BTreeSet::new();
-        let mut last: Option<(Date, i64)> = None;
-        let mut of_last: Vec<u16> = Vec::new();
-        for used in uses {
+        let mut last = None;
+        for treated in treatments {
             // A day after today can only come from a clock that was set back; it counts as today, which is the cautious side.
-            let day = used.day.min(today);
-            let entry = history
-                .actives
-                .entry(used.active.clone())
-                .or_insert_with(|| ActiveUse {
-                    last_use: day,
-                    days_since: 0,
-                    uses_this_year: 0,
-                    this_year: Amount::default(),
-                    twelve_months: Amount::default(),
-                });
-            entry.last_use = entry.last_use.max(day);
-            if day.year() == today.year() {
-                entry.this_year.add(used.lb_per_acre);
-                if counted.insert((used.entry, &used.active)) {
-                    entry.uses_this_year += 1;
+            let day = treated.day.min(today);
+            let mut groups: Vec<u16> = Vec::new();
+            for (index, used) in treated.uses.iter().enumerate() {
+                let first = !treated.uses[..index]
+                    .iter()
+                    .any(|before| before.active == used.active);
+                let this_year = day.year() == today.year();
+                let past = match history.actives.get_mut(&used.active) {
+                    Some(past) => past,
+                    None => history
+                        .actives
+                        .entry(used.active.clone())
+                        .or_insert_with(|| ActiveUse::on(day)),
+                };
+                past.last_use = past.last_use.max(day);
+                if this_year {
+                    past.this_year.add(used.lb_per_acre);
+                    past.uses_this_year += u32::from(first);
                 }
-            }
-            if day > year_ago {
-                entry.twelve_months.add(used.lb_per_acre);
-            }
-            let number = group(&used.active).filter(|&g| g != 0);
-            if last.is_none_or(|latest| (day, used.entry) > latest) {
-                last = Some((day, used.entry));
-                of_last.clear();
-            }
-            if last == Some((day, used.entry)) {
-                of_last.extend(number);
+                if day > year_ago {
+                    past.twelve_months.add(used.lb_per_acre);
+                }
+                let number = group(&used.active).filter(|&g| g != 0);
+                groups.extend(number.filter(|g| !groups.contains(g)));
             }
             let back = usize::try_from(today.year() - day.year()).unwrap_or(0);
-            if let Some(number) = number
-                && back < YEARS
-                && grouped.insert((used.entry, number))
-            {
-                history
-                    .groups
-                    .entry(number)
-                    .or_insert_with(|| vec![0; YEARS])[back] += 1;
+            if back < YEARS {
+                for number in &groups {
+                    history
+                        .groups
+                        .entry(*number)
+                        .or_insert_with(|| vec![0; YEARS])[back] += 1;
+                }
+            }
+            if last.is_none_or(|latest| (day, treated.entry) > latest) {
+                last = Some((day, treated.entry));
+                groups.sort_unstable();
+                history.last_groups = groups;
             }
         }
         for used in history.actives.values_mut() {
             used.days_since = days_between(used.last_use, today).max(0);
         }
-        of_last.sort_unstable();
-        of_last.dedup();
-        history.last_groups = of_last;
         history
     }
 

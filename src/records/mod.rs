@@ -24,6 +24,6 @@ pub use entry::{
 };
 pub use error::RecordError;
 pub use rate::{BadRate, Rate};
-pub use read::{Filter, Used};
+pub use read::{Filter, Treated, Use};
 pub use store::Store;
 pub use verify::Finding;

@@ -6,7 +6,9 @@ use crate::words::plain;
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use rust_decimal::Decimal;
+use std::collections::{HashMap, HashSet};
 use std::fmt::Display;
+use std::sync::Arc;
 
 const COLUMNS: &str = "e.id, e.uid, e.recorded_on, e.corrects, c.id, e.about, e.why, e.body";
 
@@ -23,13 +25,20 @@ pub struct Filter {
     pub superseded: bool,
 }
 
-/// One use of one active, as far as limits turn on it.
+/// One treatment, as far as limits turn on it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Used {
-    /// The treatment.
+pub struct Treated {
+    /// The entry.
     pub entry: i64,
     /// Its day.
     pub day: Date,
+    /// What was used. Treatments that were alike share it.
+    pub uses: Arc<[Use]>,
+}
+
+/// One use of one active.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Use {
     /// Id of the active.
     pub active: String,
     /// Pounds per acre; none where it was not written down.
@@ -113,27 +122,62 @@ impl Store {
         names.map_err(|e| self.reading(&e))
     }
 
-    /// Uses of actives from a day on, of entries that still stand.
+    /// Treatments from a day on that still stand, with what was used.
     ///
     /// # Errors
     /// A file that cannot be read.
-    pub fn uses(&self, lawn: Option<&str>, from: Date) -> Result<Vec<Used>, RecordError> {
+    pub fn uses(&self, lawn: Option<&str>, from: Date) -> Result<Vec<Treated>, RecordError> {
+        let corrected = self.corrected()?;
         let mut found = self
             .db
             .prepare_cached(
-                "SELECT u.entry, u.day, u.active, u.lb_per_acre FROM used u
-                 WHERE u.day >= ?1 AND (?2 IS NULL OR u.lawn = ?2)
-                   AND NOT EXISTS (SELECT 1 FROM entry c WHERE c.corrects = u.entry)",
+                "SELECT id, day, uses FROM entry WHERE uses <> '' AND day >= ?1 AND (?2 IS NULL OR lawn = ?2)",
             )
             .map_err(|e| self.reading(&e))?;
         let mut rows = found
             .query(params![from.to_string(), lawn.map(plain)])
             .map_err(|e| self.reading(&e))?;
         let mut all = Vec::new();
+        // The same product is used again and again, and whole rounds share a day: each text is read once.
+        let mut known: HashMap<String, Arc<[Use]>> = HashMap::new();
+        let mut last: (String, Date) = (String::new(), from);
         while let Some(row) = rows.next().map_err(|e| self.reading(&e))? {
-            all.push(used(row).map_err(|e| self.reading(&e))??);
+            let entry: i64 = row.get(0).map_err(|e| self.reading(&e))?;
+            if corrected.contains(&entry) {
+                continue;
+            }
+            let text = |at: usize| row.get_ref(at)?.as_str().map_err(rusqlite::Error::from);
+            let day = text(1).map_err(|e| damaged(entry, e))?;
+            if last.0 != day {
+                last = (day.to_owned(), day.parse().map_err(|e| damaged(entry, e))?);
+            }
+            let uses = text(2).map_err(|e| damaged(entry, e))?;
+            let uses = if let Some(uses) = known.get(uses) {
+                Arc::clone(uses)
+            } else {
+                let read = read_uses(uses).map_err(|why| damaged(entry, why))?;
+                known.insert(uses.to_owned(), Arc::clone(&read));
+                read
+            };
+            all.push(Treated {
+                entry,
+                day: last.1,
+                uses,
+            });
         }
         Ok(all)
+    }
+
+    /// Entries that others stand in the place of. Few are; asking once is quicker than asking for every entry.
+    fn corrected(&self) -> Result<HashSet<i64>, RecordError> {
+        let mut found = self
+            .db
+            .prepare_cached("SELECT corrects FROM entry WHERE corrects IS NOT NULL")
+            .map_err(|e| self.reading(&e))?;
+        let ids = found
+            .query_map([], |row| row.get(0))
+            .and_then(Iterator::collect);
+        ids.map_err(|e| self.reading(&e))
     }
 
     /// Day of the latest seeding up to a day.
@@ -173,18 +217,23 @@ impl Store {
         let mut found = self
             .db
             .prepare_cached(
-                "SELECT s.id FROM entry s WHERE s.suspected = 1 AND (?1 IS NULL OR s.lawn = ?1)
+                "SELECT s.id FROM entry s WHERE s.suspected = 1
                    AND NOT EXISTS (SELECT 1 FROM entry c WHERE c.corrects = s.id) ORDER BY s.id",
             )
             .map_err(|e| self.reading(&e))?;
         let ids: Result<Vec<i64>, _> = found
-            .query_map([lawn.map(plain)], |row| row.get(0))
+            .query_map([], |row| row.get(0))
             .and_then(Iterator::collect);
         let mut all = Vec::new();
         for id in ids.map_err(|e| self.reading(&e))? {
             let entry = self.entry(id)?;
             if let (What::Observation(seen), Some(about)) = (&entry.what, entry.about) {
-                all.push((seen.date, seen.weed.clone(), self.standing(about)?));
+                let treated = self.standing(about)?;
+                // The lawn is that of the treatment as it now stands, which a correction may have moved.
+                let here = plain(treated.what.lawn().unwrap_or_default());
+                if lawn.is_none_or(|lawn| plain(lawn) == here) {
+                    all.push((seen.date, seen.weed.clone(), treated));
+                }
             }
         }
         Ok(all)
@@ -268,21 +317,21 @@ fn read(row: &Row<'_>) -> Result<Entry, RecordError> {
     })
 }
 
-fn used(row: &Row<'_>) -> rusqlite::Result<Result<Used, RecordError>> {
-    let entry: i64 = row.get(0)?;
-    let day: String = row.get(1)?;
-    let amount: Option<String> = row.get(3)?;
-    let active = row.get(2)?;
-    Ok((|| {
-        Ok(Used {
-            entry,
-            day: day.parse().map_err(|e| damaged(entry, e))?,
-            active,
-            lb_per_acre: amount
-                .map(|a| Decimal::from_str_exact(&a).map_err(|e| damaged(entry, e)))
-                .transpose()?,
+/// `id=0.75 id=` as it stands in the file.
+fn read_uses(text: &str) -> Result<Arc<[Use]>, String> {
+    text.split(' ')
+        .map(|part| {
+            let bad = || format!("`{part}` among its uses cannot be read");
+            let (active, amount) = part.split_once('=').ok_or_else(bad)?;
+            let amount = Some(amount).filter(|a| !a.is_empty());
+            Ok(Use {
+                active: active.to_owned(),
+                lb_per_acre: amount
+                    .map(|a| Decimal::from_str_exact(a).map_err(|_| bad()))
+                    .transpose()?,
+            })
         })
-    })())
+        .collect()
 }
 
 pub(super) fn damaged(id: i64, why: impl Display) -> RecordError {

@@ -9,28 +9,17 @@ CREATE TABLE entry (
     corrects INTEGER UNIQUE REFERENCES entry (id) CHECK (corrects < id),
     about INTEGER REFERENCES entry (id) CHECK (about < id),
     why TEXT,
+    -- Actives and their pounds per acre, `id=0.75 id=`, so that limits need not read every body.
+    uses TEXT NOT NULL,
     suspected INTEGER NOT NULL CHECK (suspected IN (0, 1)),
     body TEXT NOT NULL,
     checksum INTEGER NOT NULL
 ) STRICT;
 
--- What each treatment brought of each active, so that limits need not read every entry.
-CREATE TABLE used (
-    entry INTEGER NOT NULL REFERENCES entry (id),
-    number INTEGER NOT NULL,
-    day TEXT NOT NULL,
-    lawn TEXT NOT NULL,
-    active TEXT NOT NULL,
-    lb_per_acre TEXT,
-    PRIMARY KEY (entry, number)
-) STRICT, WITHOUT ROWID;
-
 CREATE INDEX entry_by_day ON entry (day, lawn);
 CREATE INDEX entry_suspected ON entry (lawn) WHERE suspected = 1;
 CREATE INDEX entry_seeded ON entry (day, lawn) WHERE kind = 'seeding';
-CREATE INDEX used_by_day ON used (day, lawn, active, lb_per_acre);
+CREATE INDEX entry_uses ON entry (day, lawn, uses) WHERE uses <> '';
 
 CREATE TRIGGER entry_stays BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'a record is never overwritten'); END;
 CREATE TRIGGER entry_is_kept BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'a record is never deleted'); END;
-CREATE TRIGGER used_stays BEFORE UPDATE ON used BEGIN SELECT RAISE(ABORT, 'a record is never overwritten'); END;
-CREATE TRIGGER used_is_kept BEFORE DELETE ON used BEGIN SELECT RAISE(ABORT, 'a record is never deleted'); END;

@@ -288,17 +288,11 @@ fn insert(tx: &Transaction<'_>, what: &What, row: &NewRow<'_>) -> rusqlite::Resu
         ],
     );
     tx.prepare_cached(
-        "INSERT INTO entry (uid, kind, day, lawn, recorded_on, corrects, about, why, suspected, body, checksum)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+        "INSERT INTO entry (uid, kind, day, lawn, recorded_on, corrects, about, why, uses, suspected, body, checksum)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
     )?
-    .execute(params![uid, what.kind(), day, links.lawn, recorded_on, links.corrects, links.about, links.why, suspected(what), body, sum])?;
-    let id = tx.last_insert_rowid();
-    let mut add = tx.prepare_cached("INSERT INTO used (entry, number, day, lawn, active, lb_per_acre) VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?;
-    for (index, (active, amount)) in uses_of(what).into_iter().enumerate() {
-        let index = i64::try_from(index).unwrap_or(i64::MAX);
-        add.execute(params![id, index, day, links.lawn, active, amount])?;
-    }
-    Ok(id)
+    .execute(params![uid, what.kind(), day, links.lawn, recorded_on, links.corrects, links.about, links.why, uses_of(what), suspected(what), body, sum])?;
+    Ok(tx.last_insert_rowid())
 }
 
 /// A link as it enters the checksum.
@@ -306,22 +300,19 @@ pub(super) fn number(link: Option<i64>) -> String {
     link.map_or_else(String::new, |id| id.to_string())
 }
 
-/// The rows that an entry leaves among the uses: active and pounds per acre.
-pub(super) fn uses_of(what: &What) -> Vec<(&str, Option<String>)> {
+/// Actives of a treatment and their pounds per acre, as the file keeps them: `id=0.75 id=`.
+pub(super) fn uses_of(what: &What) -> String {
     let What::Application(application) = what else {
-        return Vec::new();
+        return String::new();
     };
-    application
-        .products
-        .iter()
-        .flat_map(|p| &p.actives)
+    let all = application.products.iter().flat_map(|p| &p.actives);
+    let uses: Vec<String> = all
         .map(|used| {
-            (
-                used.active.as_str(),
-                used.rate.map(|r| r.lb_per_acre().to_string()),
-            )
+            let amount = used.rate.map(|r| r.lb_per_acre().to_string());
+            format!("{}={}", used.active, amount.unwrap_or_default())
         })
-        .collect()
+        .collect();
+    uses.join(" ")
 }
 
 /// Whether an entry tells of suspected resistance.
