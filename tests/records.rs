@@ -911,3 +911,116 @@ fn a_large_record_prints_its_times() {
         eprintln!("  verify {:?}", start.elapsed());
     }
 }
+
+#[test]
+fn a_clock_that_was_set_back_is_noticed_and_frees_nothing() {
+    let book = ligule::knowledge::Knowledge::embedded().unwrap();
+    let (_dir, _, mut store) = new();
+    let day = date(2026, 10, 20);
+    store
+        .add(&application(day, "quinclorac", "0.75 lb/acre"), TODAY)
+        .unwrap();
+    let earlier = date(2026, 10, 1);
+    let found = store.verify(earlier).unwrap();
+    assert!(found[0].text.contains("lies in the future"), "{found:?}");
+    let history = History::of(&book, &store, None, earlier).unwrap();
+    assert_eq!(history.actives["quinclorac"].days_since, 0);
+    assert_eq!(store.list(&Filter::default()).unwrap().len(), 1);
+}
+
+#[test]
+fn the_last_of_february_is_a_day_like_any_other() {
+    let (_dir, _, mut store) = new();
+    let leap = date(2024, 2, 29);
+    store
+        .add(&application(leap, "triclopyr", "1 lb/acre"), TODAY)
+        .unwrap();
+    let uses = store.uses(None, date(2024, 2, 29)).unwrap();
+    // A year back from 28 February 2025 is 28 February 2024: the leap day lies within the twelve months. From 1 March it lies
+    // before them.
+    for (today, inside) in [(date(2025, 2, 28), true), (date(2025, 3, 1), false)] {
+        let found = History::of_uses(&uses, |_| None, today);
+        let amount = found.actives["triclopyr"].twelve_months.lb_per_acre;
+        assert_eq!(!amount.is_zero(), inside, "{today}");
+    }
+}
+
+/// Bytes of the file are changed at random: whatever happens is told and nothing panics, and where `verify` finds the file
+/// whole, the entries are those that were written.
+#[test]
+fn a_file_that_was_damaged_is_never_taken_for_whole() {
+    let (dir, path, mut store) = new();
+    for day in 1..=25 {
+        let mut treatment = treated(date(2026, 5, day), &[("triclopyr", Some("0.5 lb/acre"))]);
+        treatment.remarks = Some("a remark of some length ".repeat(12));
+        store.add(&What::Application(treatment), TODAY).unwrap();
+    }
+    let good = store.list(&all()).unwrap();
+    drop(store);
+    let bytes = std::fs::read(&path).unwrap();
+    let mut seed = 20_261_101_u64;
+    let mut draw = |most: usize| {
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from(seed >> 33).unwrap() % most
+    };
+    let (mut seen, mut harmless) = (0, 0);
+    for round in 0..150 {
+        let mut damaged = bytes.clone();
+        let at = draw(damaged.len());
+        let length = 1 + draw(8);
+        for byte in damaged.iter_mut().skip(at).take(length) {
+            *byte ^= 1 << draw(8);
+        }
+        if round % 10 == 0 {
+            damaged.truncate(at.max(100));
+        }
+        let copy = dir.path().join(format!("damaged-{round}.db"));
+        std::fs::write(&copy, &damaged).unwrap();
+        let result = Store::open(&copy).and_then(|store| {
+            let found = store.verify(TODAY)?;
+            Ok((store.list(&all()), found))
+        });
+        match result {
+            Ok((list, found)) if found.is_empty() => {
+                harmless += 1;
+                assert_eq!(list.unwrap(), good, "round {round}, byte {at}");
+            }
+            _ => seen += 1,
+        }
+    }
+    assert!(
+        seen >= 50 && harmless >= 1,
+        "{seen} seen, {harmless} harmless"
+    );
+}
+
+#[test]
+fn what_a_class_should_look_like_follows_the_days_of_the_book() {
+    use ligule::records::expect::{Progress, expected, follow_ups};
+    let book = ligule::knowledge::Knowledge::embedded().unwrap();
+    // The book: first signs of quinclorac from day 4 to 10, full effect from day 14 to 28.
+    let treatment = treated(date(2026, 5, 10), &[("quinclorac", None)]);
+    for (days, wanted) in [
+        (0..=3, Progress::TooEarly),
+        (4..=10, Progress::FirstSigns),
+        (11..=13, Progress::Developing),
+        (14..=27, Progress::Completing),
+        (28..=400, Progress::Complete),
+    ] {
+        for day in days {
+            assert_eq!(
+                expected(&book, &treatment, day)[0].progress,
+                wanted,
+                "{day}"
+            );
+        }
+    }
+    let looks = follow_ups(&book, &treatment);
+    let days: Vec<Date> = looks.iter().map(|l| l.date).collect();
+    assert_eq!(days, [date(2026, 5, 20), date(2026, 6, 7)]);
+    // An active that the book does not have is no reason to say anything.
+    let unknown = treated(date(2026, 5, 10), &[("no-such", None)]);
+    assert!(expected(&book, &unknown, 10).is_empty() && follow_ups(&book, &unknown).is_empty());
+}
