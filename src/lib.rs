@@ -1,6 +1,8 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
 pub mod amounts;
+
+pub mod calendar;
 pub mod choose;
 pub mod identify;
 pub mod key;
@@ -12,5 +14,7 @@ pub mod treatment;
 pub mod picture;
 pub mod rotate;
 pub mod season;
+
+pub mod records;
 pub mod visit;
 pub mod words;

@@ -1,7 +1,7 @@
 //! The gates that an active must pass before it can be part of an option. Each gate is one function.
 use super::cover::Effect;
 use super::request::{Applicator, Request};
-use super::{OnTurf, joined};
+use super::{OnTurf, joined, past};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{Active, Availability, Control, Timing, Tolerance};
 use crate::knowledge::form::place::AppliesTo;
@@ -36,6 +36,16 @@ pub enum Reason {
     WeedNotControlled,
     /// No statement says that it controls the weed.
     ControlNotProven,
+    /// It was used here too short a time ago.
+    IntervalTooShort,
+    /// The most for a year is used up here, or cannot be checked.
+    YearlyLimit,
+    /// Seeding is planned before it would be safe.
+    SeedingTooSoon,
+    /// The lawn was seeded too short a time ago.
+    TurfTooYoung,
+    /// A weed is suspected to withstand it here.
+    ResistantHere,
     /// The partners must not share a tank.
     TankConflict,
     /// Others do the job with fewer actives.
@@ -52,6 +62,7 @@ pub fn stops(book: &Knowledge, request: &Request, id: &str, active: &Active) -> 
     found.extend(place(book, request, id));
     found.extend(site(book, request, id, active));
     found.extend(temperature(request, active));
+    found.extend(past::stops(book, request, id, active));
     found
 }
 

@@ -1,10 +1,11 @@
 //! The choice: whether to treat, and with which class of treatment on this grass.
 //!
 //! Every active of the book is either part of an option or excluded with its reasons; nothing that a gate stops is
-//! ever offered. The gates are in [`gates`], the search for the fewest actives in [`cover`], the order in [`rank`].
+//! ever offered. The gates are in [`gates`], those from the record in [`past`], the search for the fewest actives in [`cover`], the order in [`rank`].
 mod advice;
 mod cover;
 mod gates;
+mod past;
 mod rank;
 mod request;
 
@@ -138,7 +139,7 @@ pub fn choose(book: &Knowledge, request: &Request) -> Choice {
         .iter()
         .map(|cover| rank::option(book, request, cover))
         .collect();
-    rank::sort(book, &mut options);
+    rank::sort(book, request, &mut options);
     rank::explain(book, request, &mut options);
     excluded.sort_by(|a, b| (a.reason, &a.actives).cmp(&(b.reason, &b.actives)));
     Choice {

@@ -1,6 +1,7 @@
 //! From covers to options in order, each with its reasons.
 use super::cover::Cover;
 use super::gates;
+use super::past;
 use super::request::Request;
 use super::{Controlled, OnTurf, Treatable, joined};
 use crate::knowledge::Knowledge;
@@ -37,7 +38,7 @@ pub fn option(book: &Knowledge, request: &Request, cover: &Cover<'_>) -> Treatab
     };
     Treatable {
         turf: turf(book, request, cover),
-        cautions: cautions(book, request, &actives, &controls),
+        cautions: cautions(book, request, &actives, &controls, &groups),
         why: Vec::new(),
         known_mixture: cover.mixture.is_some_and(|m| m.sold_together.is_some()),
         actives,
@@ -126,6 +127,7 @@ fn cautions(
     request: &Request,
     actives: &[String],
     controls: &[Controlled],
+    groups: &[u16],
 ) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut add = |line: String| {
@@ -192,6 +194,9 @@ fn cautions(
             }
         }
     }
+    for line in past::cautions(book, request, actives, groups) {
+        add(line);
+    }
     for control in controls {
         for condition in &control.conditions {
             add(format!(
@@ -249,9 +254,9 @@ fn risk(book: &Knowledge, option: &Treatable) -> usize {
         .sum()
 }
 
-/// Orders options: the grass and its evidence, the worst-controlled weed and its evidence, number of actives, risk beside
-/// the lawn, name.
-pub fn sort(book: &Knowledge, options: &mut [Treatable]) {
+/// Orders options: the grass and its evidence, the worst-controlled weed and its evidence, how often the group was used here,
+/// number of actives, risk beside the lawn, name.
+pub fn sort(book: &Knowledge, request: &Request, options: &mut [Treatable]) {
     options.sort_by_cached_key(|o| {
         let worst = o
             .controls
@@ -263,6 +268,7 @@ pub fn sort(book: &Knowledge, options: &mut [Treatable]) {
             o.turf.rating,
             o.turf.standing,
             worst,
+            past::repeats(request, o),
             at_the_right_time,
             o.actives.len(),
             risk(book, o),
@@ -309,6 +315,12 @@ pub fn explain(book: &Knowledge, request: &Request, options: &mut [Treatable]) {
                 Control::Fair => format!("controls {name} fairly ({})", control.standing.words()),
                 _ => format!("does not deal with {name}"),
             });
+        }
+        match past::repeats(request, option) {
+            0 => {}
+            times => why.push(format!(
+                "stands behind options as good whose group was used here less often ({times} times in three years)"
+            )),
         }
         if option.actives.len() > 1 && option.known_mixture {
             why.push("these partners are commonly sold together".to_owned());

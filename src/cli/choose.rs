@@ -2,14 +2,16 @@
 use super::output::{Format, Outcome, load, print, print_json};
 use anyhow::Result;
 use clap::{Args, ValueEnum};
+use jiff::civil::Date;
 use ligule::choose::{Applicator, Choice, Reason, Request, Treatable, choose};
 use ligule::knowledge::Knowledge;
+use ligule::records::limits::History;
 use ligule::treatment::lawn::air_temperature_f;
 use ligule::words::and_list;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Who applies, as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -55,6 +57,18 @@ pub struct Arguments {
     /// Who applies
     #[arg(long, value_enum)]
     applicator: Option<Who>,
+    /// The record of this lawn; its intervals, yearly limits and groups then count
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// The lawn in the record
+    #[arg(long, value_name = "NAME", requires = "record")]
+    lawn: Option<String>,
+    /// Day on which the lawn is to be seeded
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    seed_on: Option<Date>,
+    /// The day that counts as today
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    today: Option<Date>,
     /// How to print
     #[arg(long, value_enum, default_value_t)]
     format: Format,
@@ -88,6 +102,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
             .collect(),
         place: arguments.place.clone(),
         applicator: arguments.applicator.map(Applicator::from),
+        history: history(arguments, &knowledge)?,
     }
     .check(&knowledge)?;
     let choice = choose(&knowledge, &request);
@@ -103,6 +118,26 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     } else {
         Outcome::Fine
     })
+}
+
+/// What the record says, and a seeding that is planned.
+fn history(arguments: &Arguments, knowledge: &Knowledge) -> Result<Option<History>> {
+    let today = arguments
+        .today
+        .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let mut found = match &arguments.record {
+        Some(record) => Some(super::record::history(
+            knowledge,
+            record,
+            arguments.lawn.as_deref(),
+            today,
+        )?),
+        None => arguments.seed_on.map(|_| History::none(today)),
+    };
+    if let Some(history) = &mut found {
+        history.seeding_planned = arguments.seed_on;
+    }
+    Ok(found)
 }
 
 /// The answer in lines for people.
@@ -264,6 +299,11 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::OutOfSeason => "not the season",
         Reason::WeedNotControlled => "too weak on the weed",
         Reason::ControlNotProven => "not proven on the weed",
+        Reason::IntervalTooShort => "too soon after the last use",
+        Reason::YearlyLimit => "the year's limit",
+        Reason::SeedingTooSoon => "seeding is planned",
+        Reason::TurfTooYoung => "the grass is too young",
+        Reason::ResistantHere => "resistance suspected here",
         Reason::TankConflict => "not in one tank",
         Reason::NotNeeded => "not needed",
     }

@@ -14,6 +14,8 @@ mod rotate;
 mod save;
 mod season;
 
+mod record;
+
 use clap::{Parser, Subcommand};
 use output::Outcome;
 use std::path::PathBuf;
@@ -49,6 +51,9 @@ enum Command {
     /// Plan groups over years, illustrate resistance, look for other causes
     #[command(subcommand)]
     Rotate(rotate::Command),
+
+    /// Keep the record of what was done: add, list, correct, observe, limits, export
+    Record(Box<record::Command>),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -67,6 +72,8 @@ pub fn run() -> ExitCode {
 
         Command::Season(command) => season::run(command, folder),
         Command::Rotate(command) => rotate::run(command, folder),
+
+        Command::Record(command) => record::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

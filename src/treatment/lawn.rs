@@ -85,6 +85,7 @@ pub fn request(book: &Knowledge, lawn: &Lawn, date: Date) -> Result<Request, Tre
             .map(|typed| find("place", Kind::Place, typed))
             .transpose()?,
         applicator: lawn.applicator,
+        history: None,
     })
 }
 
