@@ -1,7 +1,6 @@
 //! ligule: from an unknown plant in the lawn to a printed treatment note.
 #![forbid(unsafe_code)]
 pub mod amounts;
-
 pub mod calendar;
 pub mod choose;
 pub mod identify;
@@ -9,12 +8,10 @@ pub mod key;
 pub mod knowledge;
 pub mod measure;
 pub mod note;
-pub mod treatment;
-
 pub mod picture;
+pub mod records;
 pub mod rotate;
 pub mod season;
-
-pub mod records;
+pub mod treatment;
 pub mod visit;
 pub mod words;

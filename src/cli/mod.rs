@@ -8,13 +8,11 @@ mod knowledge;
 mod measure;
 mod output;
 mod questions;
-mod treat;
-
+mod record;
 mod rotate;
 mod save;
 mod season;
-
-mod record;
+mod treat;
 
 use clap::{Parser, Subcommand};
 use output::Outcome;
@@ -44,15 +42,14 @@ enum Command {
     Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph
     Key(key::Arguments),
-
     /// Degree days, windows of the year, hours fit for treating
     #[command(subcommand)]
     Season(season::Command),
     /// Plan groups over years, illustrate resistance, look for other causes
     #[command(subcommand)]
     Rotate(rotate::Command),
-
     /// Keep the record of what was done: add, list, correct, observe, limits, export
+    #[command(subcommand)]
     Record(Box<record::Command>),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
@@ -69,10 +66,8 @@ pub fn run() -> ExitCode {
         Command::Choose(own) => choose::run(own, folder),
         Command::Measure(own) => measure::run(own, &mut std::io::stdout().lock()),
         Command::Key(own) => key::run(own, folder),
-
         Command::Season(command) => season::run(command, folder),
         Command::Rotate(command) => rotate::run(command, folder),
-
         Command::Record(command) => record::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
