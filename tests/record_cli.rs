@@ -161,7 +161,7 @@ fn a_treatment_is_written_down_with_what_the_place_asks_for() {
     );
     assert!(out.contains("  - wind direction (--set wind-direction=...): check with the Texas Department of Agriculture\n"), "{out}");
     assert!(
-        out.contains("  - product name as on the label (--product): check with"),
+        out.contains("  - product (as on label) (--product): check with"),
         "{out}"
     );
     assert!(!out.contains("time started"), "{out}");

@@ -6,6 +6,7 @@ use super::questions::{self, Ended};
 use anyhow::{Context, Result, bail};
 use clap::Args;
 use jiff::civil::Date;
+use ligule::calendar;
 use ligule::knowledge::Knowledge;
 use ligule::knowledge::read::read;
 use ligule::note;
@@ -35,6 +36,12 @@ pub struct Arguments {
     /// Write over an older note
     #[arg(long)]
     force: bool,
+    /// The record of what was applied before: its intervals, limits and groups count in the choice
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// Name of the lawn in the record; all its lawns count together where this is missing
+    #[arg(long, value_name = "NAME", requires = "record")]
+    lawn: Option<String>,
     /// Day of the visit, 2026-05-10; today where it is missing
     #[arg(long, value_name = "DATE")]
     today: Option<String>,
@@ -130,16 +137,40 @@ fn finish(
     today: Date,
     ask: Option<&mut Ask<'_>>,
 ) -> Result<()> {
-    let treatment = Treatment::of(knowledge, visit, today)?;
-    let answers = questions::answers_file(visit)?;
-    let files = [
+    let history = arguments
+        .record
+        .as_deref()
+        .map(|record| super::record::history(knowledge, record, arguments.lawn.as_deref(), today))
+        .transpose()?;
+    let treatment = Treatment::after(knowledge, visit, today, history)?;
+    let json = note::json(&treatment)?;
+    let mut files = vec![
         ("treatment-note.html", note::html(&treatment)?),
         ("treatment-note.txt", note::text(&treatment)?),
-        ("treatment-note.json", note::json(&treatment)?),
-        ("treatment-answers.yaml", answers),
+        ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
+    if treatment.chosen.is_some() {
+        files.push(("treatment-days.ics", days(knowledge, &json, today)?));
+    }
+    files.push(("treatment-note.json", json));
     let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;
     print(&summary(&treatment, &written))
+}
+
+/// The days of the treatment for a calendar. The names of the events stay the same when the note is made again.
+fn days(knowledge: &Knowledge, note: &str, today: Date) -> Result<String> {
+    let treatment = ligule::records::from_note::application(note)?;
+    let lawn = treatment.lawn.as_deref().unwrap_or("lawn");
+    let key = format!("note-{today}-{}", ligule::words::plain(lawn));
+    let plan = calendar::days::Plan {
+        key: &key,
+        sequence: 0,
+        cancelled: false,
+        treatment: &treatment,
+    };
+    let events = calendar::days::events(knowledge, &plan);
+    // The time of making is part of the format; the day of the visit keeps the file repeatable.
+    Ok(calendar::file(&events, today.at(0, 0, 0, 0)))
 }
 
 fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {

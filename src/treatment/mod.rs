@@ -24,6 +24,7 @@ use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatab
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Sources;
+use crate::records::limits::History;
 use crate::visit::Visit;
 use crate::words::and_list;
 use fact::{Fact, Named, one_line};
@@ -126,8 +127,22 @@ impl Treatment {
     /// Names that the book does not have (with the nearest), a visit without a plant or a grass, a temperature that is
     /// none, an option that is not on offer.
     pub fn of(book: &Knowledge, visit: &Visit, today: Date) -> Result<Self, TreatmentError> {
+        Self::after(book, visit, today, None)
+    }
+
+    /// The same, with what the record of this lawn says: intervals, yearly limits, groups used before.
+    ///
+    /// # Errors
+    /// As [`Treatment::of`].
+    pub fn after(
+        book: &Knowledge,
+        visit: &Visit,
+        today: Date,
+        history: Option<History>,
+    ) -> Result<Self, TreatmentError> {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
+        request.history = history;
         let plants = plants(book, visit, &request)?;
         for weed in plants.iter().filter_map(|p| p.weed.clone()) {
             if !request.weeds.contains(&weed) {
