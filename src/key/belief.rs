@@ -89,7 +89,9 @@ impl Book {
             .taxa
             .iter()
             .map(|taxon| {
-                season(&taxon.months, at.month) * place(&taxon.regions, region.as_ref(), regions)
+                taxon.common
+                    * season(&taxon.months, at.month)
+                    * place(&taxon.regions, region.as_ref(), regions)
             })
             .collect();
         let total: f64 = weights.iter().sum();

@@ -25,6 +25,8 @@ pub struct Taxon {
     pub months: Vec<u8>,
     /// Regions in which it is common, as compared names; empty where unknown.
     pub regions: Vec<String>,
+    /// How often it is met beside the others; 1 for most.
+    pub common: f64,
     /// Its kind (a state of the kind trait), the first where it shows several.
     pub kind: usize,
 }

@@ -17,6 +17,7 @@ struct Raw<'a> {
     traits: &'a BTreeMap<String, Shows>,
     months: Vec<u8>,
     regions: Vec<String>,
+    common: f64,
 }
 
 /// Compiles the weeds or the grasses.
@@ -40,6 +41,7 @@ pub fn from_knowledge(knowledge: &Knowledge, what: What) -> Book {
                     .as_ref()
                     .map(|r| r.is.iter().map(|name| plain(name)).collect())
                     .unwrap_or_default(),
+                common: weed.seen.common.as_ref().map_or(1.0, |c| c.weight.0),
             })
             .collect(),
         What::Turf => knowledge
@@ -50,6 +52,7 @@ pub fn from_knowledge(knowledge: &Knowledge, what: What) -> Book {
                 traits: &turf.traits,
                 months: Vec::new(),
                 regions: Vec::new(),
+                common: 1.0,
             })
             .collect(),
     };
@@ -76,6 +79,7 @@ fn compile(traits: &[Trait], raw: &[Raw<'_>], kind_trait: Option<&str>) -> Book 
             id: one.id.to_owned(),
             months: one.months.clone(),
             regions: one.regions.clone(),
+            common: one.common,
             kind: kind_trait
                 .and_then(|t| kind_of(&traits[t], one.traits))
                 .unwrap_or(0),

@@ -32,6 +32,7 @@ fn made_up(taxa: usize) -> Book {
             months: Vec::new(),
             regions: Vec::new(),
             kind: 0,
+            common: 1.0,
         })
         .collect();
     Book::from_rows(list, TRAITS, |number| {

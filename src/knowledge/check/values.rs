@@ -31,6 +31,14 @@ pub fn check(files: &Files, leaves: &[Leaf]) -> Vec<Finding> {
                 "months are the numbers 1 to 12",
             ));
         }
+        if leaf.key == "weight" && value.is_some_and(|w| w <= 0.0) {
+            found.push(wrong(
+                "bad-range",
+                &leaf.at,
+                format!("a weight of {} cannot be", leaf.value),
+                "a weight is more than zero",
+            ));
+        }
         if !PAIRS.contains(&leaf.key.as_str()) {
             continue;
         }

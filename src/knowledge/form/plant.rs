@@ -103,10 +103,23 @@ pub struct Shows {
     pub note: Option<String>,
 }
 
+/// How often a plant is met beside the others of the book.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Commonness {
+    /// Relative weight, such as a count of finds; more than zero.
+    pub weight: Number,
+    /// What it rests on.
+    pub source: Sources,
+}
+
 /// When and where a plant is met.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Seen {
+    /// How often it is met; all alike where this is missing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub common: Option<Commonness>,
     /// Months in which it grows visibly.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub growing: Option<Months>,
