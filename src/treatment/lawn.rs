@@ -1,8 +1,10 @@
 //! The lawn as the visit describes it, with every name brought to the book's own.
 use super::TreatmentError;
 use super::fact::{Named, one_line};
+use crate::amounts::leftover::down;
 use crate::choose::{Applicator, Request};
 use crate::knowledge::{Kind, Knowledge};
+use crate::lawn::ground;
 use crate::visit::Lawn;
 use jiff::civil::Date;
 use serde::Serialize;
@@ -12,7 +14,7 @@ use serde::Serialize;
 pub struct LawnLine {
     /// What the user calls it.
     pub name: Option<String>,
-    /// Area as the user wrote it.
+    /// Area as the user wrote it, or the sum of the named areas.
     pub area: Option<String>,
     /// The grasses.
     pub grasses: Vec<Named>,
@@ -98,7 +100,11 @@ pub fn line(book: &Knowledge, lawn: &Lawn, request: &Request) -> LawnLine {
     };
     LawnLine {
         name: typed(&lawn.name),
-        area: typed(&lawn.area),
+        area: typed(&lawn.area).or_else(|| {
+            // A fault in the areas is told where amounts are reckoned.
+            let ground = ground::of(&lawn.areas, None, &lawn.treat).ok()??;
+            Some(down(&ground.area).short())
+        }),
         grasses: request
             .turf
             .iter()
