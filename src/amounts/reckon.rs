@@ -351,7 +351,8 @@ fn portion(
             worked.warn(format!("{name}: no tool in hand measures {}", kind.a()))
         });
     };
-    let measured = measure_out(amount, tool, most.as_ref()).map_err(|f| f.of(name))?;
+    let measured = measure_out(amount, tool, most.as_ref())
+        .map_err(|fault| fault.of(&format!("the amount of {name}")))?;
     Ok(Worked {
         value: Portion {
             name: name.to_owned(),

@@ -338,11 +338,11 @@ fn leftover(book: &Knowledge, job: &Job<'_>, reckoned: &Reckoned, sheet: &mut Sh
             }));
             sheet.figures.push(figure("second_time_at_most", &again));
         }
+        ticks.extend(tank::leftover(book).into_iter().map(Tick::from));
     } else {
         ticks.push(Tick::plain(
             "What is left goes back into its own pack, dry and closed; none of it down a drain or on paving.",
         ));
     }
-    ticks.extend(tank::leftover(book).into_iter().map(Tick::from));
     sheet.leftover = ticks;
 }

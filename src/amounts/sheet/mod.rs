@@ -209,11 +209,18 @@ pub fn reckon(book: &Knowledge, lawn: &Lawn, wish: &Wish<'_>) -> Result<Option<S
         weeds_between(book, &picked, wish, &mut sheet);
     }
     let actives = all_actives(book, &picked);
-    sheet.meetings = meetings(book, &actives, wish.turf);
-    // One product is one tank: what its own actives do to each other was settled by its maker.
-    if picked.len() > 1 {
-        apart(&mut sheet, &picked);
-    }
+    // What the actives of one product do to each other was settled by its maker; partners from two packs meet here.
+    let own: Vec<Vec<Option<String>>> = picked.iter().map(|l| check::actives(book, l)).collect();
+    sheet.meetings = meetings(book, &actives, wish.turf)
+        .into_iter()
+        .filter(|m| {
+            !own.iter().any(|ids| {
+                let has = |id: &str| ids.iter().flatten().any(|one| one == id);
+                has(&m.first.id) && has(&m.second.id)
+            })
+        })
+        .collect();
+    apart(&mut sheet, &picked);
     let job = job::job(lawn, &picked, ground, output, &mut sheet);
     if let Some(job) = job
         && !sheet.findings.iter().any(Finding::stops)
