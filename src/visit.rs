@@ -157,6 +157,17 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_shelf_written_out_is_the_shelf_read_back() {
+        let text = include_str!("cli/demo-visit.yaml");
+        let visit: Visit = crate::knowledge::read::read("visit.yaml", text).expect("a good file");
+        assert_eq!(visit.lawn.shelf.len(), 1);
+        let written = serde_yaml::to_string(&visit).expect("plain data");
+        let again: Visit =
+            crate::knowledge::read::read("visit.yaml", &written).expect("what we write we read");
+        assert_eq!(again, visit, "{written}");
+    }
+
+    #[test]
     fn a_visit_written_out_is_the_visit_read_back() {
         let text = "date: 2026-05-10\nlawn:\n  grass: fescue\n  near: [water, trees]\nplants:\n  - observed: {leaf_width_mm: 6, stem_nodes_visible: \"no\", flower_colour: [white, pink]}\n    unsure: sap\n";
         let visit: Visit = crate::knowledge::read::read("visit.yaml", text).expect("a good file");

@@ -20,8 +20,12 @@ fn amount(units: &'static [&'static str], most: i64) -> impl Strategy<Value = Qu
 }
 
 /// A part at a rate, with a maximum at or above it.
-fn part(name: &'static str, units: &'static [&'static str]) -> impl Strategy<Value = Wanted> {
-    (amount(units, 5000), 0..300_i64).prop_map(move |(rate, more)| {
+fn part(
+    name: &'static str,
+    units: &'static [&'static str],
+    most: i64,
+) -> impl Strategy<Value = Wanted> {
+    (amount(units, most), 0..300_i64).prop_map(move |(rate, more)| {
         let most = rate.times(&Exact::ratio(100 + i128::from(more), 100).unwrap());
         let by_area = rate.kind().per == Some(Base::Area);
         Wanted {
@@ -44,19 +48,21 @@ struct Case {
 
 fn case() -> impl Strategy<Value = Case> {
     (
-        amount(&["sq ft", "A", "m2", "ha"], 9000),
+        prop_oneof![amount(&["sq ft", "m2"], 9000), amount(&["A", "ha"], 5)],
         amount(&["gal/1000 sq ft", "gal/A", "L/100 m2", "L/ha"], 300),
         amount(&["gal", "L"], 100),
         (
             part(
                 "liquid",
                 &["fl oz/1000 sq ft", "pt/A", "mL/100 m2", "fl oz/gal"],
+                90,
             ),
             part(
                 "dry",
                 &["oz wt/1000 sq ft", "lb/A", "g/100 m2", "g/ha", "g/L"],
+                5000,
             ),
-            part("adjuvant", &["% v/v"]),
+            part("adjuvant", &["% v/v"], 30),
         ),
         proptest::sample::subsequence(
             vec![
@@ -156,11 +162,10 @@ proptest! {
         let spray = volume * area / per;
         let close = |a: f64, b: f64| (a - b).abs() <= 1e-9 * a.abs().max(b.abs());
         let tank = case.tank.value.to_f64() * small(&case.tank.unit.to_string());
-        let (whole, loads) = (spray / tank, found.loads.len());
+        let (whole, loads) = (spray / tank, f64::from(u32::try_from(found.loads.len()).unwrap()));
         // At the very edge of a full tank a binary fraction may fall on either side.
-        #[allow(clippy::cast_precision_loss, reason = "a few hundred loads")]
         let edge = close(whole, whole.round());
-        prop_assert!(edge || (whole.ceil() - loads as f64).abs() < 0.5, "{} {}", whole, loads);
+        prop_assert!(edge || (whole.ceil() - loads).abs() < 0.5, "{} {}", whole, loads);
         for (total, wanted) in found.totals.iter().zip(&case.wanted) {
             let (rate, per) = split(&wanted.rate);
             let over = if wanted.rate.kind().per == Some(Base::Area) { area } else { spray };
@@ -173,7 +178,7 @@ proptest! {
     #[test]
     fn what_is_spread_dry_stays_below_the_maximum(
         area in amount(&["sq ft", "A", "m2"], 9000),
-        wanted in part("granule", &["lb/1000 sq ft", "lb/A", "g/m2"]),
+        wanted in part("granule", &["lb/1000 sq ft", "lb/A", "g/m2"], 5000),
         tools in proptest::sample::subsequence(vec!["scale 0.1 g", "scale 1 oz wt", "scale 1 lb"], 0..=3),
     ) {
         let tools: Vec<Tool> = tools.iter().map(|t| t.parse().unwrap()).collect();
@@ -183,6 +188,64 @@ proptest! {
         prop_assert!(found.value.totals[0].put_on().in_base() <= most.in_base());
         prop_assert_eq!(&found.value.totals[0].exact, &wanted[0].rate.on(&area).unwrap());
     }
+}
+
+/// A label with a range and perhaps a maximum, as it is typed into the lawn file.
+fn label_text() -> impl Strategy<Value = (String, String, Quantity)> {
+    (1..400_i64, 0..300_i64, proptest::option::of(0..200_i64), 500..20_000_i64, 1..8_i64, 100..1000_i64).prop_map(
+        |(low, more, over, ground, tank, output)| {
+            let hundredths = |n: i64| Exact::from(n).shifted(-2).to_string();
+            let (low, high) = (low, low + more);
+            let rate = if more == 0 {
+                format!("{} fl oz/1000 sq ft", hundredths(low))
+            } else {
+                format!("{}-{} fl oz/1000 sq ft", hundredths(low), hundredths(high))
+            };
+            let most = high + over.unwrap_or(0);
+            let maximum = over.map_or(String::new(), |_| {
+                format!("      maximum: {{application: {} fl oz/1000 sq ft}}\n", hundredths(most))
+            });
+            let text = format!(
+                "lawn:\n  area: {ground} sq ft\n  sprayer: {{tank: {tank} gal, output: {} gal/1000 sq ft}}\n  measuring: [syringe 0.5 mL, cup 1 fl oz]\n  shelf:\n    - name: spray\n      actives: [{{active: triclopyr}}]\n      formulation: EC\n      rates: {{broadcast: {rate}}}\n{maximum}",
+                hundredths(output)
+            );
+            let most = quantity(&format!("{} fl oz/1000 sq ft", hundredths(most))).unwrap();
+            (text, rate, most)
+        },
+    )
+}
+
+#[test]
+fn no_random_label_leads_above_its_own_maximum() {
+    use ligule::amounts::sheet::{self, Wish};
+    use proptest::strategy::ValueTree;
+    let book = ligule::knowledge::Knowledge::embedded().unwrap();
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let (mut given, mut stopped) = (0, 0);
+    for _ in 0..500 {
+        let (text, rate, most) = label_text().new_tree(&mut runner).unwrap().current();
+        let visit: ligule::visit::Visit = ligule::knowledge::read::read("lawn.yaml", &text)
+            .unwrap_or_else(|e| panic!("{e}{text}"));
+        let sheet = sheet::reckon(&book, &visit.lawn, &Wish::default())
+            .unwrap()
+            .unwrap();
+        let Some(found) = &sheet.reckoned else {
+            stopped += 1;
+            assert!(
+                sheet.findings.iter().any(|f| f.code == "amount"),
+                "{text}: {:?}",
+                sheet.findings
+            );
+            continue;
+        };
+        given += 1;
+        for load in &found.loads {
+            let allowed = most.on(&load.covers).unwrap().in_base();
+            let put = load.parts[0].measure.as_ref().unwrap().in_base();
+            assert!(put <= allowed, "{rate} {most}: {load:?}");
+        }
+    }
+    assert!(given > 475, "{given} given, {stopped} stopped");
 }
 
 /// The cases must not slip through by being refused.

@@ -8,6 +8,7 @@ pub mod leftover;
 pub mod limit;
 pub mod loads;
 pub mod pick;
+pub mod portion;
 pub mod product;
 pub mod reckon;
 pub mod sheet;

@@ -36,7 +36,7 @@ enum Command {
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
     /// How much of the product in hand, load by load, from the figures of its label
-    Amounts(amounts::Arguments),
+    Amounts(Box<amounts::Arguments>),
     /// Areas, sprayer, spreader, tank: the working shown step by step
     Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph

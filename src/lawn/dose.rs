@@ -2,11 +2,12 @@
 //! slip in what was copied.
 use super::finding::{Finding, Weight};
 use super::label::Label;
+use super::put::{Put, put};
 use super::slip;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::Active;
 use crate::knowledge::form::common::{Number, Sources};
-use crate::measure::{Base, Exact, Fault, Of, Quantity, Span, Strength, Unit, unit};
+use crate::measure::{Exact, Of, Span, Strength};
 
 /// Above so many times the book's top a figure is refused, above so many it is questioned; below the book's bottom the
 /// second counts alone, since too little hurts nobody.
@@ -14,13 +15,6 @@ const REFUSED: i64 = 10;
 const QUESTION: i64 = 2;
 /// A figure that a slip would explain must come so near the book's range: a quarter more or less.
 const NEAR: [i64; 2] = [4, 5];
-
-/// Active put on an area, in lb/A.
-struct Put {
-    low: Exact,
-    high: Exact,
-    of: Of,
-}
 
 /// The book's range in lb/A, and of what (` a.e.`).
 struct Known {
@@ -130,66 +124,6 @@ fn rates(label: &Label<'_>) -> Vec<(&'static str, Span)> {
     .into_iter()
     .filter_map(|(words, span)| Some((words, span?)))
     .collect()
-}
-
-/// Active in lb/A. A rate per volume of spray becomes one per area by the label's water.
-fn put(span: &Span, water: Option<&Span>, strength: &Strength) -> Result<Put, String> {
-    let of = strength.content.kind().of;
-    let plain = |fault: Fault| fault.message.clone();
-    let one = |rate: &Quantity, water: Option<&Quantity>| -> Result<Exact, String> {
-        let rate = match rate.kind().per {
-            Some(Base::Volume) => {
-                let water = water.ok_or("the label's water per area is not given")?;
-                per_area(rate, water).map_err(plain)?
-            }
-            _ => rate.clone(),
-        };
-        active_per_acre(&rate, strength).map_err(plain)
-    };
-    Ok(Put {
-        low: one(&span.low, water.map(|w| &w.low))?,
-        high: one(&span.high, water.map(|w| &w.high))?,
-        of,
-    })
-}
-
-/// A rate per volume of spray on an area that gets so much spray.
-fn per_area(rate: &Quantity, water: &Quantity) -> Result<Quantity, Fault> {
-    let spray = Quantity {
-        value: water.value.clone(),
-        unit: Unit {
-            per: None,
-            ..water.unit.clone()
-        },
-    };
-    let product = rate.on(&spray)?;
-    Ok(Quantity {
-        value: product.value,
-        unit: Unit {
-            per: water.unit.per.clone(),
-            ..product.unit
-        },
-    })
-}
-
-fn active_per_acre(rate: &Quantity, strength: &Strength) -> Result<Exact, Fault> {
-    let product = Quantity {
-        value: rate.value.clone(),
-        unit: Unit {
-            per: None,
-            ..rate.unit.clone()
-        },
-    };
-    let active = strength.content.on(&product)?;
-    let per = Quantity {
-        value: active.value,
-        unit: Unit {
-            per: rate.unit.per.clone(),
-            ..active.unit
-        },
-    };
-    let pounds = unit("lb/A")?.of(strength.content.kind().of);
-    Ok(per.to(&pounds)?.value)
 }
 
 #[allow(

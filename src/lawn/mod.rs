@@ -10,6 +10,7 @@ pub mod form;
 pub mod ground;
 pub mod label;
 pub mod product;
+mod put;
 mod slip;
 mod written;
 

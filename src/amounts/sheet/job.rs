@@ -2,6 +2,7 @@
 
 use super::{ProductLine, Sheet};
 use crate::amounts::leftover::both;
+use crate::amounts::limit;
 use crate::amounts::reckon::{self, Job as Parts, Spraying, Wanted};
 use crate::amounts::tool::Tool;
 use crate::knowledge::form::lists::Formulation;
@@ -257,7 +258,7 @@ impl Job<'_> {
             };
             let used = equipment::values(&label.product.used_this_year);
             let amount = total.put_on();
-            match reckon::within_year(amount, most_year, &used, &self.ground.area) {
+            match limit::within_year(amount, most_year, &used, &self.ground.area) {
                 Ok(left) => {
                     sheet.takes(left);
                 }

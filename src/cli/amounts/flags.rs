@@ -43,11 +43,11 @@ pub struct Label {
     #[arg(long, value_name = "NAME=RATE")]
     adjuvant: Vec<String>,
     /// A grass named on the label; may be repeated
-    #[arg(long, value_name = "GRASS")]
-    label_grass: Vec<String>,
+    #[arg(long = "label-grass", value_name = "GRASS")]
+    grasses: Vec<String>,
     /// A weed named on the label; may be repeated
-    #[arg(long, value_name = "WEED")]
-    label_weed: Vec<String>,
+    #[arg(long = "label-weed", value_name = "WEED")]
+    weeds: Vec<String>,
     /// Size of a pack
     #[arg(long)]
     pack: Option<String>,
@@ -182,8 +182,8 @@ impl Label {
             re_entry: None,
             mowing: None,
             droplets: None,
-            grasses: Many(self.label_grass.clone()),
-            weeds: Many(self.label_weed.clone()),
+            grasses: Many(self.grasses.clone()),
+            weeds: Many(self.weeds.clone()),
             pack,
             used_this_year: all("used", &self.used)?,
         }))

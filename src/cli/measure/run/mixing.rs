@@ -4,7 +4,7 @@ use super::super::{Active, Dilute, Mix};
 use super::{Told, in_unit, measured, told};
 use ligule::amounts::loads::{self, Part};
 use ligule::amounts::tool::{self, Tool};
-use ligule::amounts::{content, limit as limits, product, reckon, solution};
+use ligule::amounts::{content, limit as limits, product, solution};
 use ligule::measure::{
     Base, Each, Fault, FaultKind, Figure, Figures, Of, Quantity, State, Worked, area, limit,
     quantity, quantity_of, span, strength,
@@ -30,7 +30,7 @@ pub fn mix(arguments: &Mix) -> Result<Told, Fault> {
             .iter()
             .map(|text| settle(quantity(text)?))
             .collect::<Result<Vec<_>, _>>()?;
-        let left = reckon::within_year(&product.value, &year, &used, &ground.value)?;
+        let left = limits::within_year(&product.value, &year, &used, &ground.value)?;
         product.steps.extend(left.steps);
     }
     let most = maximum.on(&ground.value)?;
