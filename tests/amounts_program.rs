@@ -352,6 +352,63 @@ fn two_products_that_must_not_meet_stop_and_unknown_pairs_are_asked_about() {
 }
 
 #[test]
+fn what_is_spread_dry_has_no_tank() {
+    let lawn = "lawn:\n  grass: tall-fescue\n  area: 3000 sq ft\n  spreader: {width: 5 ft, caught: 0.625 lb, length: 100 ft, tested_with: granule D}\n  measuring: scale 1 oz wt\n  shelf:\n    - name: granule D\n      actives: [{active: prodiamine, content: 0.5 %}]\n      formulation: GR\n      rates: {broadcast: 2.5-3 lb/1000 sq ft}\n      grasses: tall-fescue\n";
+    let (code, answer) = json(lawn, &[]);
+    assert_eq!((code, codes(&answer)), (0, vec![]));
+    // 3 x 2.5 lb are 120 oz; 0.625 lb on 500 sq ft are 1.25 lb on 1,000 sq ft, just half the rate.
+    assert_eq!(figure(&answer, "granule_d_measured"), "120 oz wt");
+    assert!(
+        answer["loads"]
+            .to_string()
+            .contains("0 % above half the rate"),
+        "{answer}"
+    );
+    assert!(!answer["results"].to_string().contains("spray"));
+    let (code, answer) = json(&lawn.replace("0.625 lb", "0.8 lb"), &[]);
+    assert_eq!(
+        (code, codes(&answer)),
+        (1, vec!["question spreader-setting".to_owned()])
+    );
+    // Another product was tested: its figure says nothing here.
+    let (code, answer) = json(
+        &lawn.replace("tested_with: granule D", "tested_with: granule E"),
+        &[],
+    );
+    assert_eq!(code, 0);
+    assert!(
+        answer["loads"]
+            .to_string()
+            .contains("Test the spreader with granule D itself")
+    );
+}
+
+#[test]
+fn single_spots_take_the_rate_for_spots() {
+    let spots = with(&[
+        (
+            "{name: back, shape: [80 ft x 30 ft, triangle 20 ft x 10 ft]}",
+            "{name: back, shape: spots 120 x 2 ft}",
+        ),
+        (
+            "{broadcast: 0.9 g/1000 sq ft}",
+            "{broadcast: 0.9 g/1000 sq ft, spot: 0.8-0.9 g/gal}",
+        ),
+        (
+            "water: 1-2",
+            "maximum: {application: 0.9 g/1000 sq ft}\n      water: 1-2",
+        ),
+        ("scale 0.1 g", "scale 0.01 g"),
+        ("syringe 0.5 mL", "syringe 0.1 mL"),
+    ]);
+    let (code, answer) = json(&spots, &["--treat", "back"]);
+    assert_eq!((code, codes(&answer)), (0, vec![]), "{answer}");
+    // 120 circles of 1 ft radius: 376.991 sq ft, 0.376991 gal, at 0.8 g a gallon 0.301593 g.
+    assert!(figure(&answer, "area").starts_with("376.99"));
+    assert_eq!(figure(&answer, "sedge_granule_a_measured"), "0.3 g");
+}
+
+#[test]
 fn bad_input_is_told_with_its_place() {
     for (changes, says) in [
         (

@@ -48,7 +48,7 @@ pub fn check(book: &Knowledge, label: &Label<'_>, on: &Use<'_>) -> Vec<Finding> 
     found.extend(over_maximum(label));
     for (id, (_, strength)) in ids.iter().zip(&label.contents) {
         if let Some(id) = id {
-            found.extend(dose::check(book, label, id, strength.as_ref()));
+            found.extend(dose::check(book, label, id, strength.as_ref(), on.output));
         }
     }
     if !label.is_spread() {

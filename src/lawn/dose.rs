@@ -7,7 +7,7 @@ use super::slip;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::Active;
 use crate::knowledge::form::common::{Number, Sources};
-use crate::measure::{Exact, Of, Span, Strength};
+use crate::measure::{Exact, Of, Quantity, Span, Strength};
 
 /// Above so many times the book's top a figure is refused, above so many it is questioned; below the book's bottom the
 /// second counts alone, since too little hurts nobody.
@@ -22,12 +22,13 @@ struct Known {
     of: &'static str,
 }
 
-/// Findings for one active of a product. `id` is its id in the book.
+/// Findings for one active of a product. `id` is its id in the book, `output` what the sprayer puts on an area.
 pub fn check(
     book: &Knowledge,
     label: &Label<'_>,
     id: &str,
     strength: Option<&Strength>,
+    output: Option<&Quantity>,
 ) -> Vec<Finding> {
     let Some(active) = book.actives.get(id) else {
         return Vec::new();
@@ -36,6 +37,13 @@ pub fn check(
     let Some(strength) = strength else {
         return vec![unchecked(name, active, "its content is not given")];
     };
+    // What the sprayer puts out is surer than the range that the label allows.
+    let water = output
+        .map(|output| Span {
+            low: output.clone(),
+            high: output.clone(),
+        })
+        .or_else(|| label.water.clone());
     let mut found = Vec::new();
     let bounds = active.dose_bounds.as_ref().and_then(|b| {
         let range = b.lb_per_acre?;
@@ -55,7 +63,7 @@ pub fn check(
         None => found.push(unchecked(name, active, "the book has no range for it")),
         Some((known, sources)) => {
             for (words, span) in rates(label) {
-                match put(&span, label.water.as_ref(), strength) {
+                match put(&span, water.as_ref(), strength) {
                     Ok(put) => found.extend(against(
                         book, name, active, words, &span, &put, &known, sources,
                     )),

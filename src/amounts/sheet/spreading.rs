@@ -5,7 +5,7 @@ use super::{LoadSheet, Sheet, Tick};
 use crate::amounts::leftover::{both, down};
 use crate::amounts::reckon::Reckoned;
 use crate::knowledge::Knowledge;
-use crate::lawn::equipment;
+use crate::lawn::{Finding, Weight, equipment};
 use crate::measure::{Exact, spreader};
 use crate::tank;
 use crate::visit::Lawn;
@@ -69,13 +69,19 @@ fn test_of(
         Ok(worked) => {
             let off = worked.value.off_percent.clone();
             let warnings = worked.warnings.clone();
-            sheet.takes(worked);
-            let mut text = format!(
-                "The spreader's test gave {} % off half the rate.",
-                off.to_digits(2)
+            sheet.steps.extend(worked.steps);
+            let text = format!(
+                "The spreader's test came out {} % {} half the rate.",
+                off.abs().to_digits(2),
+                if off.is_negative() { "below" } else { "above" }
             );
             if let Some(warning) = warnings.first() {
-                text = format!("{text} {warning}.");
+                sheet.findings.push(Finding::new(
+                    "spreader-setting",
+                    Weight::Question,
+                    name,
+                    format!("{text} At this setting {warning}."),
+                ));
             }
             vec![Tick::plain(text)]
         }
