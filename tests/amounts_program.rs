@@ -306,6 +306,24 @@ fn questions_are_asked_and_amounts_given() {
             vec!["--weed", "ground-ivy", "--product", "sedge granule A"],
             "question weed-not-on-label",
         ),
+        (
+            vec![("  grass: tall-fescue\n", "")],
+            vec![],
+            "question grass-not-said",
+        ),
+        (
+            vec![("  areas:", "  area: 9000 sq ft\n  areas:")],
+            vec![],
+            "question areas-differ",
+        ),
+        (
+            vec![(
+                "      water: 1-2",
+                "      maximum: {year: 1 g/1000 sq ft}\n      treatments_per_year: 2\n      water: 1-2",
+            )],
+            vec![],
+            "question treatments-over-year",
+        ),
     ] {
         let (exit, answer) = json(&with(&changes), &more);
         assert_eq!(exit, 1);

@@ -248,6 +248,104 @@ fn no_random_label_leads_above_its_own_maximum() {
     assert!(given > 475, "{given} given, {stopped} stopped");
 }
 
+#[test]
+fn no_lawn_file_makes_the_sheet_panic() {
+    use ligule::amounts::sheet::{self, Wish};
+    use proptest::strategy::ValueTree;
+    let book = ligule::knowledge::Knowledge::embedded().unwrap();
+    let pieces = vec![
+        "0",
+        "1",
+        "-1",
+        "1e9",
+        "999999999999",
+        "0.0000001",
+        "1/0",
+        "1/3",
+        "fl oz",
+        "oz",
+        "lb",
+        "g",
+        "gal",
+        "A",
+        "sq ft",
+        "ha",
+        "% v/v",
+        "%",
+        "/year",
+        "per",
+        "-",
+        "to",
+        "x",
+        "spots",
+        "circle",
+        "EC",
+        "WG",
+        "GR",
+        "a.e.",
+        "",
+        "½",
+        "\u{0}",
+        "psi",
+        "1000 sq ft",
+        "/",
+    ];
+    let text = proptest::collection::vec(proptest::sample::select(pieces), 1..5);
+    let ten = proptest::collection::vec(text, 12);
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let (mut read, mut refused) = (0, 0);
+    for _ in 0..1500 {
+        let words = ten.new_tree(&mut runner).unwrap().current();
+        let good = [
+            "3000 sq ft",
+            "2 gal",
+            "1 gal/1000 sq ft",
+            "syringe 0.5 mL",
+            "triclopyr",
+            "4 lb/gal",
+            "EC",
+            "0.5 fl oz/1000 sq ft",
+            "1-2 gal/1000 sq ft",
+            "2 pt/A",
+            "0.25 % v/v",
+            "8 fl oz",
+        ];
+        // One or two figures of a good file are spoilt, so that every place is reached.
+        let spoilt = words[0].len() * 5 % 12;
+        let at = |i: usize| -> String {
+            let text = if i == spoilt || i == (spoilt + words[1].len()) % 12 {
+                words[i].join(" ")
+            } else {
+                good[i].to_owned()
+            };
+            serde_json::to_string(&text).unwrap()
+        };
+        let file = format!(
+            "lawn:\n  area: {}\n  sprayer: {{tank: {}, output: {}}}\n  measuring: {}\n  shelf:\n    - name: spray\n      actives: [{{active: {}, content: {}}}]\n      formulation: {}\n      rates: {{broadcast: {}}}\n      water: {}\n      maximum: {{year: {}}}\n      adjuvant: [{{name: oil, rate: {}}}]\n      pack: {{size: {}, price: 20}}\n",
+            at(0),
+            at(1),
+            at(2),
+            at(3),
+            at(4),
+            at(5),
+            at(6),
+            at(7),
+            at(8),
+            at(9),
+            at(10),
+            at(11)
+        );
+        match ligule::knowledge::read::read::<ligule::visit::Visit>("lawn.yaml", &file) {
+            Err(_) => refused += 1,
+            Ok(visit) => {
+                read += 1;
+                let _ = sheet::reckon(&book, &visit.lawn, &Wish::default());
+            }
+        }
+    }
+    assert!(read > 50 && refused > 300, "{read} read, {refused} refused");
+}
+
 /// The cases must not slip through by being refused.
 #[test]
 fn most_cases_are_reckoned() {

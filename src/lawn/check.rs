@@ -119,6 +119,14 @@ fn grass(book: &Knowledge, label: &Label<'_>, on: &Use<'_>) -> Vec<Finding> {
         .map(|typed| book.find(Kind::Turf, typed).map_err(|_| typed.as_str()))
         .collect();
     let mut found = Vec::new();
+    if on.turf.is_empty() {
+        found.push(Finding::new(
+            "grass-not-said",
+            Weight::Question,
+            &product.name,
+            "The grass of the lawn is not given, so the label could not be held against it: use it only on a grass that the label names.",
+        ));
+    }
     for id in on.turf {
         if named.iter().any(|n| n.as_ref() == Ok(id)) {
             continue;

@@ -27,8 +27,10 @@ pub fn notes(book: &Knowledge, water: &Measured, actives: &[String]) -> Vec<Fact
         })
         .filter_map(|limit| {
             let (measured, words) = match limit.of {
-                WaterMeasure::Ph => (water.ph.as_ref()?, ("pH", "")),
-                WaterMeasure::HardnessPpm => (water.hardness_ppm.as_ref()?, ("Hardness", " ppm")),
+                WaterMeasure::Ph => (water.ph.as_ref()?, ("Water of pH", "")),
+                WaterMeasure::HardnessPpm => {
+                    (water.hardness_ppm.as_ref()?, ("Water of hardness", " ppm"))
+                }
             };
             let exact =
                 |n: crate::knowledge::form::common::Number| Exact::from_digits(&n.0.to_string());

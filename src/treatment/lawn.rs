@@ -14,7 +14,7 @@ use serde::Serialize;
 pub struct LawnLine {
     /// What the user calls it.
     pub name: Option<String>,
-    /// Area as the user wrote it, or the sum of the named areas.
+    /// The sum of the named areas, or the area as the user wrote it.
     pub area: Option<String>,
     /// The grasses.
     pub grasses: Vec<Named>,
@@ -100,11 +100,7 @@ pub fn line(book: &Knowledge, lawn: &Lawn, request: &Request) -> LawnLine {
     };
     LawnLine {
         name: typed(&lawn.name),
-        area: typed(&lawn.area).or_else(|| {
-            // A fault in the areas is told where amounts are reckoned.
-            let ground = ground::of(&lawn.areas, None, &lawn.treat).ok()??;
-            Some(down(&ground.area).short())
-        }),
+        area: areas(lawn).or_else(|| typed(&lawn.area)),
         grasses: request
             .turf
             .iter()
@@ -138,6 +134,13 @@ pub fn line(book: &Knowledge, lawn: &Lawn, request: &Request) -> LawnLine {
         applicator: request.applicator,
         air_temperature: typed(&lawn.air_temperature),
     }
+}
+
+/// The named areas together; amounts are reckoned for them, so they are what the note must say.
+fn areas(lawn: &Lawn) -> Option<String> {
+    // A fault in the areas is told where amounts are reckoned.
+    let ground = ground::of(&lawn.areas, None, &lawn.treat).ok()??;
+    Some(down(&ground.area).short())
 }
 
 /// Degrees Fahrenheit of `72F`, `72 °F` or `22C`.

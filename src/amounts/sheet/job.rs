@@ -10,7 +10,7 @@ use crate::lawn::equipment;
 use crate::lawn::ground::Ground;
 use crate::lawn::label::Label;
 use crate::lawn::{Finding, Weight};
-use crate::measure::{Base, Quantity, Span, Worked};
+use crate::measure::{Base, Exact, Quantity, Span, Worked};
 use crate::tank::order::Goes;
 use crate::visit::Lawn;
 
@@ -261,9 +261,39 @@ impl Job<'_> {
             match limit::within_year(amount, most_year, &used, &self.ground.area) {
                 Ok(left) => {
                     sheet.takes(left);
+                    self.whole_year(label, amount, most_year, sheet);
                 }
                 Err(fault) => sheet.stop("year-maximum", &label.product.name, fault.to_string()),
             }
+        }
+    }
+
+    /// As many treatments as the file plans must fit under the year's maximum too.
+    fn whole_year(
+        &self,
+        label: &Label<'_>,
+        amount: &Quantity,
+        most_year: &Quantity,
+        sheet: &mut Sheet,
+    ) {
+        let Some(treatments) = label.product.treatments_per_year.filter(|n| *n > 1) else {
+            return;
+        };
+        let planned = amount.times(&Exact::from(i64::from(treatments)));
+        let fits = most_year
+            .on(&self.ground.area)
+            .is_ok_and(|most| planned.in_base() <= most.in_base());
+        if !fits {
+            sheet.findings.push(Finding::new(
+                "treatments-over-year",
+                Weight::Question,
+                &label.product.name,
+                format!(
+                    "{treatments} treatments a year would put on {}, more than the label's maximum of {} for a year.",
+                    both(&planned),
+                    most_year.short()
+                ),
+            ));
         }
     }
 }

@@ -19,7 +19,7 @@ use crate::measure::{Figure, Figures, Quantity, Worked};
 use crate::tank::meetings::{Meeting, meetings};
 use crate::visit::Lawn;
 use serde::Serialize;
-use taking::{all_actives, apart, labels, named_weeds, taken, weeds_between};
+use taking::{all_actives, apart, labels, named_weeds, taken, two_areas, weeds_between};
 
 /// What is wanted of the shelf.
 #[derive(Debug, Clone, Default)]
@@ -209,6 +209,7 @@ pub fn reckon(book: &Knowledge, lawn: &Lawn, wish: &Wish<'_>) -> Result<Option<S
     if picked.len() > 1 {
         weeds_between(book, &picked, wish, &mut sheet);
     }
+    two_areas(lawn, ground.as_ref(), &picked, &mut sheet);
     let actives = all_actives(book, &picked);
     // What the actives of one product do to each other was settled by its maker; partners from two packs meet here.
     let own: Vec<Vec<Option<String>>> = picked.iter().map(|l| check::actives(book, l)).collect();

@@ -5,9 +5,10 @@ use crate::amounts::pick;
 use crate::knowledge::Knowledge;
 use crate::knowledge::fact::one_line;
 use crate::lawn::check::Use;
+use crate::lawn::ground::{self, Ground};
 use crate::lawn::label::{self, Label};
 use crate::lawn::{Finding, LawnError, Weight, check};
-use crate::measure::{Fault, FaultKind};
+use crate::measure::{Exact, Fault, FaultKind};
 use crate::tank::meetings::Together;
 use crate::visit::Lawn;
 use crate::words::plain;
@@ -187,4 +188,31 @@ pub fn apart(sheet: &mut Sheet, picked: &[&Label<'_>]) {
         })
         .collect();
     sheet.findings.extend(found);
+}
+
+/// An `area` that is far from the sum of the named areas is a slip in one of them.
+pub fn two_areas(lawn: &Lawn, ground: Option<&Ground>, picked: &[&Label<'_>], sheet: &mut Sheet) {
+    let (Some(ground), Some(first), true) = (ground, picked.first(), lawn.treat.is_empty()) else {
+        return;
+    };
+    let Ok(Some(typed)) = ground::of(&[], lawn.area.as_deref(), &[]) else {
+        return;
+    };
+    // A tenth more or less is how well lawns are measured.
+    let Ok(ratio) = typed.area.in_units_of(&ground.area) else {
+        return;
+    };
+    let off = (&ratio - &Exact::one()).abs();
+    if &off * &Exact::from(10) > Exact::one() {
+        sheet.findings.push(Finding::new(
+            "areas-differ",
+            Weight::Question,
+            &first.product.name,
+            format!(
+                "`area` says {}, the named areas are {} together: the named areas are taken.",
+                typed.area.short(),
+                ground.area.short()
+            ),
+        ));
+    }
 }

@@ -18,7 +18,7 @@ pub struct Label {
     /// Rate on single plants: `1 fl oz/gal`
     #[arg(long)]
     spot_rate: Option<String>,
-    /// An active with its content: `triclopyr=4 lb a.e./gal`; may be repeated
+    /// An active with its content: `NAME=4 lb a.e./gal`; may be repeated
     #[arg(long, value_name = "NAME=CONTENT")]
     active: Vec<String>,
     /// Formulation code: EC, WG, SL, GR
@@ -128,7 +128,7 @@ impl Label {
         };
         if self.active.is_empty() {
             bail!(
-                "--active: name every active of the label with its content, such as --active \"triclopyr=4 lb a.e./gal\"; without it no slip in the rate could be seen"
+                "--active: name every active of the label with its content, such as --active \"NAME=4 lb a.e./gal\"; without it no slip in the rate could be seen"
             );
         }
         let actives = self
