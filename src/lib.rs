@@ -6,12 +6,15 @@ pub mod choose;
 pub mod identify;
 pub mod key;
 pub mod knowledge;
+pub mod lawn;
 pub mod measure;
 pub mod note;
 pub mod picture;
 pub mod records;
 pub mod rotate;
 pub mod season;
+
+pub mod tank;
 pub mod treatment;
 pub mod visit;
 pub mod words;

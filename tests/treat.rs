@@ -65,6 +65,10 @@ fn the_example_makes_a_note_in_every_form() {
     assert_eq!(json["schema"], "ligule/treatment/1");
     assert_eq!(json["plants"][0]["weed"], "ground-ivy");
     assert_eq!(json["plants"][1]["weed"], "white-clover");
+    assert_eq!(
+        json["spray_day"]["reckoned"]["loads"][1]["parts"][0]["measure"]["value"],
+        "14"
+    );
     let (html, text) = (note(dir.path(), "html"), note(dir.path(), "txt"));
     for page in [&html, &text] {
         for said in [
@@ -75,6 +79,8 @@ fn the_example_makes_a_note_in_every_form() {
             "1-800-222-1222",
             "outranks",
             "Check with",
+            "clover spray A (invented)",
+            "Load 2 of 2",
         ] {
             assert!(page.contains(said), "{said}");
         }

@@ -1,4 +1,5 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
+mod amounts;
 mod ask;
 mod choose;
 mod identify;
@@ -38,6 +39,8 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// How much of the product in hand, load by load, from the figures of its label
+    Amounts(Box<amounts::Arguments>),
     /// Areas, sprayer, spreader, tank: the working shown step by step
     Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph
@@ -64,7 +67,8 @@ pub fn run() -> ExitCode {
         Command::Treat(own) => treat::run(own, folder),
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
-        Command::Measure(own) => measure::run(own, &mut std::io::stdout().lock()),
+        Command::Amounts(own) => amounts::run(own, folder),
+        Command::Measure(own) => measure::run(own, folder, &mut std::io::stdout().lock()),
         Command::Key(own) => key::run(own, folder),
         Command::Season(command) => season::run(command, folder),
         Command::Rotate(command) => rotate::run(command, folder),

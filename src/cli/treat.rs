@@ -92,9 +92,11 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
     if arguments.demo {
         return Ok(Some(parse("the example", DEMO)?));
     }
-    let Some(path) = &arguments.answers else {
-        return Ok(None);
-    };
+    arguments.answers.as_deref().map(answers).transpose()
+}
+
+/// Reads the answers file at a path; `-` is standard input.
+pub fn answers(path: &Path) -> Result<Visit> {
     let shown = path.display().to_string();
     let text = if shown == "-" {
         if io::stdin().is_terminal() {
@@ -105,7 +107,7 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
         std::fs::read_to_string(path)
             .with_context(|| format!("cannot read the answers file {shown}"))?
     };
-    Ok(Some(parse(&shown, &text)?))
+    parse(&shown, &text)
 }
 
 /// Reads an answers file strictly.
@@ -122,7 +124,7 @@ pub fn parse(shown: &str, text: &str) -> Result<Visit> {
         .map_err(|fault| anyhow::anyhow!("{shown} is not a good answers file\n{fault}"))
 }
 
-fn parse_date(typed: &str) -> Result<Date> {
+pub fn parse_date(typed: &str) -> Result<Date> {
     match typed.parse::<Date>() {
         // The parser also takes 20260510 and drops times; one form is enough.
         Ok(date) if date.to_string() == typed => Ok(date),
@@ -181,6 +183,14 @@ fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
     );
     for path in written {
         let _ = writeln!(text, "  {}", path.display());
+    }
+    for finding in treatment.spray_day.iter().flat_map(|s| &s.findings) {
+        let _ = writeln!(
+            text,
+            "On the shelf: {}: {}",
+            finding.product,
+            finding.words()
+        );
     }
     text.push_str("Open the .html file in a browser and print it. The label of the product in your hand outranks the note.\n");
     text

@@ -6,7 +6,6 @@
 mod dates;
 mod error;
 mod exclusions;
-pub mod fact;
 mod finder;
 mod job;
 pub mod lawn;
@@ -20,6 +19,7 @@ mod tell;
 pub(crate) mod tests;
 mod verdict;
 
+use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
@@ -31,6 +31,7 @@ use fact::{Fact, Named, one_line};
 use jiff::civil::Date;
 use serde::Serialize;
 
+pub use crate::knowledge::fact;
 pub use dates::{DateLine, Event};
 pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
@@ -92,6 +93,9 @@ pub struct Treatment {
     pub record: Record,
     /// Follow-up days of the chosen option.
     pub dates: Vec<DateLine>,
+    /// The sheet of the spray day, where a product on the shelf has figures for the chosen option.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spray_day: Option<Sheet>,
     /// Every source that anything above rests on.
     pub sources: Vec<SourceLine>,
     /// How many statements above rest on what.
@@ -165,6 +169,25 @@ impl Treatment {
             },
         );
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
+        let spray_day = match taken {
+            None => None,
+            Some(option) => {
+                // The label must name the weeds that the option deals with; the others it does not touch.
+                let weeds: Vec<String> = request
+                    .weeds
+                    .iter()
+                    .filter(|w| !choice.uncovered.contains(w))
+                    .cloned()
+                    .collect();
+                let wish = Wish {
+                    turf: &request.turf,
+                    weeds: &weeds,
+                    chosen: &option.actives,
+                    ..Wish::default()
+                };
+                sheet::reckon(book, &visit.lawn, &wish)?
+            }
+        };
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {
             schema: SCHEMA.to_owned(),
@@ -199,6 +222,7 @@ impl Treatment {
             } else {
                 Vec::new()
             },
+            spray_day,
             chosen,
             plants,
             sources: Vec::new(),

@@ -183,6 +183,12 @@ pub struct Interaction {
     /// How to get around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remedy: Option<String>,
+    /// Control by each partner alone in the same trial, percent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub alone_percent: Option<Vec<Number>>,
+    /// Control by both in that trial, percent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub together_percent: Option<Number>,
     /// Where it was found, exceptions, rates.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -216,7 +222,59 @@ pub struct MixingStep {
     pub rank: Number,
     /// What to do.
     pub text: String,
+    /// Words in the names of the adjuvants that go in here.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub takes: Many,
     /// Notes and disagreements between sources.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// What it rests on.
+    pub source: Sources,
+}
+
+/// What is measured of spray water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WaterMeasure {
+    /// pH.
+    Ph,
+    /// Hardness, parts per million as calcium carbonate.
+    HardnessPpm,
+}
+
+/// A note on spray water that holds from or below a measured figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WaterLimit {
+    /// What is measured.
+    pub of: WaterMeasure,
+    /// It holds from this figure on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<Number>,
+    /// It holds below this figure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub below: Option<Number>,
+    /// Actives it is about; all where none is named.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub actives: Many,
+    /// The sentence.
+    pub text: String,
+    /// A limit, an exception.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// What it rests on.
+    pub source: Sources,
+}
+
+/// How much ammonium sulfate binds the ions of hard water.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IonSum {
+    /// Pounds in 100 gal for each part per million of an ion.
+    pub lb_per_100_gal_per_ppm: BTreeMap<String, Number>,
+    /// The sentence.
+    pub text: String,
+    /// Which part was read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// What it rests on.
@@ -239,8 +297,14 @@ pub struct Mixing {
     pub jar_test: Vec<Remark>,
     /// Water quality.
     pub water: Vec<Remark>,
+    /// Water quality in figures.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub water_limits: Vec<WaterLimit>,
     /// Ammonium sulfate.
     pub ammonium_sulfate: Vec<Remark>,
+    /// Ammonium sulfate against hard water, in figures.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ammonium_sulfate_need: Option<IonSum>,
     /// Rinsing and rinse water.
     pub rinse: Vec<Remark>,
     /// Adjuvants in general.
