@@ -5,12 +5,20 @@
 extern crate self as ligule;
 
 pub mod amounts;
+pub mod calendar;
 pub mod choose;
 pub mod identify;
 pub mod key;
 pub mod knowledge;
+pub mod lawn;
 pub mod measure;
 pub mod note;
+pub mod picture;
+pub mod records;
+pub mod rotate;
+pub mod season;
+
+pub mod tank;
 pub mod treatment;
 pub mod visit;
 pub mod words;

@@ -2,8 +2,12 @@
 //!
 //! The file is plain YAML that can be written by hand, replayed (`ligule treat --answers FILE`) and resumed: what is
 //! missing is asked for.
+use crate::amounts::tool::Tool;
 use crate::choose::{Applicator, Soil, WeedStage};
 use crate::knowledge::form::common::Many;
+use crate::lawn::form::{Area, Sprayer, Spreader, Water};
+use crate::lawn::product::Product;
+use crate::lawn::{Several, Written};
 use jiff::civil::Date;
 use serde::de::{self, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -83,6 +87,27 @@ pub struct Lawn {
     /// Air temperature with its unit, `72F`, `22C` or `60F to 84F`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub air_temperature: Option<String>,
+    /// Named parts of the lawn, with their shapes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub areas: Vec<Area>,
+    /// Which of them are treated this time; all where none is named.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub treat: Many,
+    /// The sprayer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sprayer: Option<Sprayer>,
+    /// The spreader.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spreader: Option<Spreader>,
+    /// Measuring tools in hand: `scale 0.1 g`, `syringe 0.5 mL`, `cup 1 fl oz`, `spoons`.
+    #[serde(default, skip_serializing_if = "Several::is_empty")]
+    pub measuring: Several<Written<Tool>>,
+    /// The spray water, where it was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water: Option<Water>,
+    /// The products in hand, as their labels were copied.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shelf: Vec<Product>,
 }
 
 /// One plant: named, or described by what was seen.
@@ -157,6 +182,17 @@ impl<'de> Deserialize<'de> for Typed {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_shelf_written_out_is_the_shelf_read_back() {
+        let text = include_str!("cli/demo-visit.yaml");
+        let visit: Visit = crate::knowledge::read::read("visit.yaml", text).expect("a good file");
+        assert_eq!(visit.lawn.shelf.len(), 1);
+        let written = serde_yaml::to_string(&visit).expect("plain data");
+        let again: Visit =
+            crate::knowledge::read::read("visit.yaml", &written).expect("what we write we read");
+        assert_eq!(again, visit, "{written}");
+    }
 
     #[test]
     fn a_visit_written_out_is_the_visit_read_back() {

@@ -117,3 +117,87 @@ fn accounts_without_a_mistake_do_better() {
         "{with_mistake_three:.1} % among three"
     );
 }
+
+/// How an interview went: answered questions until the treatment and until the name were settled, if they were.
+struct Interview {
+    treatment: Option<usize>,
+    name: Option<usize>,
+    answered: usize,
+}
+
+/// Asks what the key wants to know; what the account does not tell is "not sure".
+fn interview(book: &Knowledge, account: &Account, turf: &str) -> Interview {
+    let mut lawn = ligule::choose::Request::new(&[], turf);
+    lawn.month = account.month;
+    let at = Circumstances {
+        month: account.month,
+        region: None,
+    };
+    let mut key = Key::new(book, What::Weeds, at, Some(lawn));
+    let mut went = Interview {
+        treatment: None,
+        name: None,
+        answered: 0,
+    };
+    loop {
+        let state = key.state();
+        if state.settled.treatment && went.treatment.is_none() {
+            went.treatment = Some(went.answered);
+        }
+        if state.settled.name && went.name.is_none() {
+            went.name = Some(went.answered);
+        }
+        let Some(next) = state.next.filter(|_| went.name.is_none()) else {
+            return went;
+        };
+        match account.observed.get(&next.trait_id) {
+            Some(words) => {
+                let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
+                key.answer(&next.trait_id, &words).expect("a good answer");
+                went.answered += 1;
+            }
+            None => key.unsure(&next.trait_id).expect("a trait"),
+        }
+    }
+}
+
+/// Figures of all interviews, or of every `step`th. Asking stops when the name is settled or nothing helps any more.
+fn interviews(step: usize) -> (usize, usize, usize, f64, f64) {
+    let book = Knowledge::embedded().expect("sound");
+    let (mut all, mut settled, mut named, mut questions, mut name_questions) = (0, 0, 0, 0, 0);
+    let sets = ["accounts-memory", "accounts-memory-2", "accounts-published"];
+    for account in sets.iter().flat_map(|n| load(n)).step_by(step) {
+        let went = interview(&book, &account, "tall-fescue");
+        all += 1;
+        settled += usize::from(went.treatment.is_some());
+        questions += went.treatment.unwrap_or(went.answered);
+        named += usize::from(went.name.is_some());
+        name_questions += went.name.unwrap_or(went.answered);
+    }
+    let mean = |n: usize| n as f64 / all as f64;
+    (all, settled, named, mean(questions), mean(name_questions))
+}
+
+#[test]
+fn interviews_settle_the_treatment_at_least_as_often_as_the_name() {
+    let (all, settled, named, questions, name_questions) = interviews(12);
+    println!(
+        "{all} interviews: treatment settled in {settled} after {questions:.2} answers, name in {named} after {name_questions:.2}"
+    );
+    assert!(
+        settled >= named,
+        "what to do is settled whenever the name is"
+    );
+    assert!(questions <= 6.0 && questions <= name_questions);
+}
+
+/// All of them: `cargo test --release --test accounts -- --ignored --nocapture`.
+#[test]
+#[ignore = "takes a minute; prints the figures"]
+fn all_interviews() {
+    let (all, settled, named, questions, name_questions) = interviews(1);
+    println!(
+        "{all} interviews: treatment settled in {settled} after {questions:.2} answers, name in {named} after {name_questions:.2}"
+    );
+    assert!(settled >= named && questions <= 6.0);
+}

@@ -411,6 +411,17 @@ proptest! {
 
 /// Every reader on one text: none panics, and what is read prints and reads back the same.
 fn read_everything(text: &str) -> Result<(), TestCaseError> {
+    if let Ok(read) = ligule::measure::limit(text) {
+        prop_assert!(
+            !read.amount.value.is_negative() || read.amount.kind() == Base::Temperature.into()
+        );
+        prop_assert!(
+            read.each.is_none() || span(text).is_err(),
+            "{text:?} is a limit and a rate"
+        );
+    }
+    let _ = text.parse::<ligule::lawn::form::Hardness>();
+    let _ = text.parse::<ligule::lawn::form::Plain>();
     if let Ok(read) = span(text) {
         let temperature = read.kind() == Base::Temperature.into();
         prop_assert!(

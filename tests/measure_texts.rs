@@ -4,7 +4,7 @@
     reason = "a test that cannot go on should stop where it is"
 )]
 
-use ligule::measure::{Fault, Span, area, span, strength};
+use ligule::measure::{Fault, Span, area, limit, span, strength};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -24,6 +24,7 @@ enum Read {
     #[default]
     Quantity,
     Strength,
+    Limit,
     Shape,
 }
 
@@ -35,6 +36,7 @@ fn read(row: &Row) -> Result<String, Fault> {
     Ok(match row.read {
         Read::Quantity => span(&row.text)?.to_string(),
         Read::Strength => strength(&row.text)?.content.to_string(),
+        Read::Limit => limit(&row.text)?.to_string(),
         Read::Shape => area::area(&area::shape(&row.text)?)?.value.to_string(),
     })
 }

@@ -57,6 +57,7 @@ fn the_example_makes_a_note_in_every_form() {
         "treatment-note.txt",
         "treatment-note.json",
         "treatment-answers.yaml",
+        "treatment-days.ics",
     ] {
         assert!(run.out.contains(name), "{}", run.out);
     }
@@ -64,6 +65,10 @@ fn the_example_makes_a_note_in_every_form() {
     assert_eq!(json["schema"], "ligule/treatment/1");
     assert_eq!(json["plants"][0]["weed"], "ground-ivy");
     assert_eq!(json["plants"][1]["weed"], "white-clover");
+    assert_eq!(
+        json["spray_day"]["reckoned"]["loads"][1]["parts"][0]["measure"]["value"],
+        "14"
+    );
     let (html, text) = (note(dir.path(), "html"), note(dir.path(), "txt"));
     for page in [&html, &text] {
         for said in [
@@ -74,6 +79,8 @@ fn the_example_makes_a_note_in_every_form() {
             "1-800-222-1222",
             "outranks",
             "Check with",
+            "clover spray A (invented)",
+            "Load 2 of 2",
         ] {
             assert!(page.contains(said), "{said}");
         }
@@ -119,7 +126,7 @@ fn an_older_note_is_not_written_over_unasked() {
         .unwrap()
         .map(|e| e.unwrap().file_name())
         .collect();
-    assert_eq!(left.len(), 5, "no leftovers: {left:?}");
+    assert_eq!(left.len(), 6, "no leftovers: {left:?}");
 }
 
 #[test]
@@ -315,4 +322,50 @@ fn what_people_type_is_never_markup() {
     let html = note(dir.path(), "html");
     assert!(!html.contains("<script") && !html.contains("<b>back") && !html.contains("<i>2"));
     assert!(html.contains("&lt;script&gt;"));
+}
+
+#[test]
+fn a_treatment_that_was_written_down_counts_in_the_next_choice() {
+    let dir = folder();
+    let run = ligule(dir.path(), &["treat", "--demo"], "");
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let first: Value = serde_json::from_str(&note(dir.path(), "json")).expect("JSON");
+    let used = first["chosen"]["actives"][0]["id"]
+        .as_str()
+        .or_else(|| first["chosen"]["actives"][0].as_str())
+        .expect("an active")
+        .to_owned();
+    let rate = format!("{used}=0.5 lb/acre");
+    let run = ligule(
+        dir.path(),
+        &[
+            "record",
+            "add",
+            "--note",
+            "treatment-note.json",
+            "--active",
+            &rate,
+            "--today",
+            "2026-05-09",
+        ],
+        "",
+    );
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let again = [
+        "treat",
+        "--demo",
+        "--force",
+        "--record",
+        "lawn-record.db",
+        "--today",
+        "2026-05-16",
+    ];
+    let run = ligule(dir.path(), &again, "");
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let second: Value = serde_json::from_str(&note(dir.path(), "json")).expect("JSON");
+    assert_ne!(
+        first["chosen"]["actives"], second["chosen"]["actives"],
+        "a week is too soon for the same active"
+    );
+    assert!(note(dir.path(), "txt").contains("too soon after the last use here"));
 }

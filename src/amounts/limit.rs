@@ -77,6 +77,31 @@ pub fn left_this_year(
     Ok(Worked::new(left, steps))
 }
 
+/// Refuses what would pass the year's maximum, with what is left of it.
+///
+/// # Errors
+/// [`FaultKind::OverMaximum`]; kinds that do not fit.
+pub fn within_year(
+    amount: &Quantity,
+    most_year: &Quantity,
+    used: &[Quantity],
+    area: &Quantity,
+) -> Result<Worked<Quantity>, Fault> {
+    let left = left_this_year(most_year, used, area)?;
+    if amount.in_base() > left.value.to(&amount.unit)?.in_base() {
+        return Err(Fault::new(
+            FaultKind::OverMaximum,
+            format!(
+                "{} would pass the year's maximum: {} is left of it",
+                amount.short(),
+                left.value.to(&amount.unit)?.short()
+            ),
+        )
+        .hint("treat less ground, or wait for the next year"));
+    }
+    Ok(left)
+}
+
 fn both(rate: &Quantity, same: &Quantity) -> String {
     if rate.unit == same.unit {
         rate.short()

@@ -170,7 +170,7 @@ pub fn measure_out(
     if off.abs() > Exact::from(COARSE_PERCENT) {
         worked = worked.warn(format!(
             "rounding to the tool changes the amount by {} %: a finer tool would be better",
-            short(&off)
+            off.to_digits(2)
         ));
     }
     if *tool == Tool::Spoons {

@@ -2,6 +2,7 @@
 //!
 //! A gate only says that it stops and why, as numbers; [`super::say`] makes the sentence when it is wanted.
 use super::index::Chooser;
+use super::past;
 use super::reason::Stop;
 use super::request::{Applicator, Request};
 use crate::knowledge::form::active::{Availability, Tolerance};
@@ -122,6 +123,9 @@ pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found
     place(here, active, found);
     site(chooser, here, active, found);
     temperature(chooser, here, active, found);
+    let entry = &chooser.actives[active];
+    let past = past::stops(chooser.book, here.request, entry.id, entry.form);
+    found.extend(past.into_iter().map(|(reason, _)| Stop::Past(reason)));
 }
 
 fn on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {

@@ -21,6 +21,7 @@ mod gates;
 mod index;
 mod law;
 mod option;
+mod past;
 mod programme;
 mod rank;
 mod reason;

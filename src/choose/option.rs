@@ -1,6 +1,7 @@
 //! A picked cover as an option for people: its verdicts with conditions and sources, its cautions, its times.
 use super::cautions::{add_all, cautions};
 use super::index::Chooser;
+use super::past;
 use super::rank::Picked;
 use super::request::Request;
 use super::say::{turf_name, weed_name};
@@ -56,7 +57,17 @@ pub(super) fn treatable(chooser: &Chooser<'_>, request: &Request, picked: &Picke
         controls,
         turf,
     };
+    add_all(
+        &mut option.cautions,
+        past::cautions(book, request, &option.actives, &option.groups),
+    );
     option.why = why(chooser, request, &option);
+    let times = past::repeats(request, &option.groups);
+    if times > 0 {
+        option.why.push(format!(
+            "stands behind options as good whose group was used here less often ({times} times in three years)"
+        ));
+    }
     option
 }
 

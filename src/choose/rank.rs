@@ -2,6 +2,7 @@
 use super::effect::Effect;
 use super::gates::Here;
 use super::index::Chooser;
+use super::past;
 use crate::knowledge::form::active::{Control, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
 use crate::knowledge::verdict::{Standing, Weighed};
@@ -45,9 +46,10 @@ pub struct Worth {
     pub worst: Reverse<Control>,
     /// How firmly that stands.
     pub worst_standing: Standing,
+    /// How often its most used group was used here in the last years.
+    pub repeats: u32,
     /// Treatments before emergence come after those on what is there.
     pub pre: bool,
-    // The order of rotation belongs here: after control, before the number of actives.
     /// Number of actives.
     pub actives: usize,
     /// What it puts at risk on this site and beside any lawn.
@@ -107,6 +109,10 @@ pub(super) fn pick(
         .max()
         .unwrap_or((Reverse(Control::None), Standing::Disputed));
     let turf = turf(chooser, here, &actives);
+    let groups: Vec<u16> = actives
+        .iter()
+        .map(|&a| chooser.actives[a].form.group.is)
+        .collect();
     let missing = on.iter().filter(|o| o.is_none()).count();
     Picked {
         worth: Worth {
@@ -115,6 +121,7 @@ pub(super) fn pick(
             missing: u32::try_from(missing).unwrap_or(u32::MAX),
             worst: worst.0,
             worst_standing: worst.1,
+            repeats: past::repeats(here.request, &groups),
             pre,
             actives: actives.len(),
             risk: actives.iter().map(|&a| risk(chooser, here, a)).sum(),

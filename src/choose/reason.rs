@@ -16,6 +16,12 @@ pub enum Reason {
     TurfTooYoung,
     /// Seed is to be sown before it is gone from the soil.
     SeedingPlanned,
+    /// It was used here too short a time ago.
+    IntervalTooShort,
+    /// The most for a year is used up here, or cannot be checked.
+    YearlyLimit,
+    /// A weed is suspected to withstand it here.
+    ResistantHere,
     /// Withdrawn, or not to be had for this use or user.
     NotAvailable,
     /// The place forbids it, or reads so.
@@ -59,6 +65,8 @@ pub enum Stop {
     AgeUnknown,
     /// Seed is to be sown before the wait is over; nothing known of a wait counts as too long.
     Seeding,
+    /// Something in the record of this lawn, by its reason code.
+    Past(Reason),
     /// This restriction of the active.
     Restriction(usize),
     /// This limit of this place (counted from the innermost).
@@ -93,6 +101,7 @@ impl Stop {
             Self::TurfNotRegistered(_) => Reason::TurfNotRegistered,
             Self::Mowings | Self::Weeks | Self::AgeUnknown => Reason::TurfTooYoung,
             Self::Seeding => Reason::SeedingPlanned,
+            Self::Past(reason) => reason,
             Self::Restriction(_) => Reason::NotAvailable,
             Self::Place(..) => Reason::Place,
             Self::Site(_) => Reason::Site,

@@ -1,5 +1,6 @@
 //! What is asked of the choice: the weeds, the grass and its state, the day and the place.
 use crate::knowledge::{Kind, Knowledge, UnknownName};
+use crate::records::limits::History;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -93,6 +94,9 @@ pub struct Request {
     pub place: Option<String>,
     /// Who applies.
     pub applicator: Option<Applicator>,
+    /// What was done here before, from the record; none where there is no record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub history: Option<History>,
 }
 
 /// The stage that is meant where none is named.
@@ -266,16 +270,10 @@ impl Request {
     /// The place and the places around it, innermost first.
     #[must_use]
     pub fn places<'a>(&self, book: &'a Knowledge) -> Vec<&'a str> {
-        let mut found: Vec<&str> = Vec::new();
-        let mut next = self.place.as_deref();
-        while let Some((id, place)) = next.and_then(|id| book.places.get_key_value(id)) {
-            if found.contains(&id.as_str()) {
-                break;
-            }
-            found.push(id);
-            next = place.within.as_deref();
-        }
-        found
+        self.place
+            .as_deref()
+            .map(|p| book.around(p))
+            .unwrap_or_default()
     }
 
     /// Whether the site or the soil brings this situation along.

@@ -1,6 +1,7 @@
 //! Stops in sentences.
 use super::cover::Apart;
 use super::index::Chooser;
+use super::past;
 use super::reason::Stop;
 use super::request::Request;
 use crate::knowledge::form::active::{Active, Control, Timing, Tolerance};
@@ -127,6 +128,10 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
             weed(w)
         ),
         Stop::Weak(w, timing) => weak(chooser, request, form, w, timing),
+        Stop::Past(reason) => past::stops(book, request, chooser.actives[active].id, form)
+            .into_iter()
+            .find(|(found, _)| *found == reason)
+            .map_or_else(String::new, |(_, detail)| detail),
         Stop::ControlNotProven => {
             let weeds: Vec<&str> = request
                 .weeds
@@ -293,7 +298,7 @@ pub fn rests_on<'a>(
             .collect(),
         Stop::Weak(w, timing) => control_rows(form, &request.weeds[w], timing),
         Stop::Grown(w) => control_rows(form, &request.weeds[w], Timing::EarlyPost),
-        Stop::NotUp(_) | Stop::NoTurf | Stop::ControlNotProven => Vec::new(),
+        Stop::NotUp(_) | Stop::NoTurf | Stop::ControlNotProven | Stop::Past(_) => Vec::new(),
     }
 }
 

@@ -13,6 +13,7 @@ use ligule::identify::Key;
 use ligule::key::Circumstances;
 use ligule::key::book::What;
 use ligule::knowledge::{Kind, Knowledge};
+use ligule::records::limits::History;
 use ligule::words::plain;
 use serde::Serialize;
 use std::path::Path;
@@ -55,7 +56,8 @@ struct InDoubt<'a> {
 
 pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let book = load(folder)?;
-    let request = request(arguments)?.check(&book)?;
+    let mut request = request(arguments)?.check(&book)?;
+    request.history = history(arguments, &book)?;
     let json = arguments.format == Format::Json;
     if !arguments.traits.is_empty() {
         return in_doubt(arguments, &book, &request);
@@ -131,6 +133,26 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     } else {
         Outcome::Fine
     })
+}
+
+/// What the record says, and a seeding that is planned.
+fn history(arguments: &Arguments, book: &Knowledge) -> Result<Option<History>> {
+    let today = arguments
+        .today
+        .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let mut found = match &arguments.record {
+        Some(record) => Some(super::record::history(
+            book,
+            record,
+            arguments.lawn.as_deref(),
+            today,
+        )?),
+        None => arguments.seed_on.map(|_| History::none(today)),
+    };
+    if let Some(history) = &mut found {
+        history.seeding_planned = arguments.seed_on;
+    }
+    Ok(found)
 }
 
 /// The option that a number or actives joined by `+` mean.

@@ -2,8 +2,10 @@
 use super::output::Format;
 use anyhow::{Context, Result, bail};
 use clap::{Args, ValueEnum};
+use jiff::civil::Date;
 use ligule::choose::{Applicator, Request, Soil, WeedStage};
 use ligule::treatment::lawn::air_range_f;
+use std::path::PathBuf;
 
 /// Who applies, as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -111,6 +113,18 @@ pub struct Arguments {
     /// Who applies
     #[arg(long, value_enum)]
     pub applicator: Option<Who>,
+    /// The record of this lawn; its intervals, yearly limits and groups then count
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// The lawn in the record
+    #[arg(long, value_name = "NAME", requires = "record")]
+    pub lawn: Option<String>,
+    /// Day on which the lawn is to be seeded
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    pub seed_on: Option<Date>,
+    /// The day that counts as today
+    #[arg(long, value_name = "DATE", value_parser = super::record::day)]
+    pub today: Option<Date>,
     /// Follow options and exclusions down to the rows of the book; all of them, or those with one active
     #[arg(long, value_name = "ACTIVE", num_args = 0..=1, default_missing_value = "")]
     pub explain: Option<String>,

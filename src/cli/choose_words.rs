@@ -242,6 +242,9 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::OutOfSeason => "not the season",
         Reason::WeedNotControlled => "too weak on the weed",
         Reason::ControlNotProven => "not proven on the weed",
+        Reason::IntervalTooShort => "too soon after the last use",
+        Reason::YearlyLimit => "the year's limit",
+        Reason::ResistantHere => "resistance suspected here",
         Reason::TankConflict => "not in one tank",
         Reason::NotNeeded => "not needed",
     }

@@ -241,6 +241,12 @@ pub fn report(state: &Identification) -> String {
     for warning in &state.warnings {
         let _ = writeln!(text, "! {warning}");
     }
+    if let Some(pair) = &state.pair {
+        let _ = writeln!(text, "To part the first two: {}", pair.text);
+    }
+    if let Some(again) = &state.look_again {
+        let _ = writeln!(text, "{}", again.text);
+    }
     if let Some(next) = &state.next {
         let _ = writeln!(
             text,

@@ -5,6 +5,7 @@ mod run;
 use super::output::Format;
 use clap::{Args, Subcommand, ValueEnum};
 use ligule::measure::State;
+use std::path::PathBuf;
 
 pub use run::run;
 
@@ -49,9 +50,12 @@ pub enum Command {
     },
     /// Area of a lawn: `"80 ft x 60 ft" "circle radius 30 ft" --without "40 ft x 30 ft"`
     Area {
-        /// Shapes to add up
-        #[arg(required = true)]
+        /// Shapes to add up; with --answers, names of areas
+        #[arg(required_unless_present = "answers")]
         shapes: Vec<String>,
+        /// The named areas of this answers file: all of them, or those named
+        #[arg(long, value_name = "FILE", conflicts_with = "without")]
+        answers: Option<PathBuf>,
         /// Shapes to take away: house, drive, beds
         #[arg(long, value_name = "SHAPE")]
         without: Vec<String>,
@@ -126,6 +130,33 @@ pub enum Command {
         /// The price to split
         #[arg(long)]
         price: String,
+    },
+    /// Control expected of two or more partners from each alone: `--alone 62 --alone 50`
+    Expected {
+        /// Control by one partner alone, in percent; repeat for each
+        #[arg(long, required = true)]
+        alone: Vec<String>,
+        /// Control observed with all of them together, in percent
+        #[arg(long)]
+        together: Option<String>,
+    },
+    /// Amounts for a jar test, in the proportion of the tank
+    Jar {
+        /// A part of the tank: `name=amount`; repeat for each
+        #[arg(long, required = true, value_name = "NAME=AMOUNT")]
+        part: Vec<String>,
+        /// Spray in the tank
+        #[arg(long)]
+        spray: String,
+        /// Volume of the jar
+        #[arg(long, default_value = "1 pt")]
+        jar: String,
+    },
+    /// Least ammonium sulfate that binds the hardness of 100 gal of water: `--ion calcium=200 --ion magnesium=40`
+    Conditioner {
+        /// Parts per million of an ion; repeat for each
+        #[arg(long, required = true, value_name = "ION=PPM")]
+        ion: Vec<String>,
     },
     /// Compare a nozzle's droplet class with what the label asks for
     Droplets {
@@ -229,6 +260,12 @@ pub struct Mix {
     /// The most the label allows per area at a time; without it, the rate's upper end counts
     #[arg(long)]
     maximum: Option<String>,
+    /// The most the label allows per area in a year: `2 qt/A/year`
+    #[arg(long)]
+    per_year: Option<String>,
+    /// What went on this ground this year already; may be repeated
+    #[arg(long, requires = "per_year")]
+    used: Vec<String>,
     /// Area to treat: a figure or a shape
     #[arg(long)]
     area: String,

@@ -1,4 +1,5 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
+mod amounts;
 mod ask;
 mod choose;
 mod choose_args;
@@ -11,6 +12,10 @@ mod knowledge;
 mod measure;
 mod output;
 mod questions;
+mod record;
+mod rotate;
+mod save;
+mod season;
 mod treat;
 
 use clap::{Parser, Subcommand};
@@ -37,10 +42,21 @@ enum Command {
     Identify(identify::Arguments),
     /// Choose a class of treatment that is safe on your grass
     Choose(choose::Arguments),
+    /// How much of the product in hand, load by load, from the figures of its label
+    Amounts(Box<amounts::Arguments>),
     /// Areas, sprayer, spreader, tank: the working shown step by step
     Measure(measure::Arguments),
     /// Print the fixed key: to carry on paper, or as a graph
     Key(key::Arguments),
+    /// Degree days, windows of the year, hours fit for treating
+    #[command(subcommand)]
+    Season(season::Command),
+    /// Plan groups over years, illustrate resistance, look for other causes
+    #[command(subcommand)]
+    Rotate(rotate::Command),
+    /// Keep the record of what was done: add, list, correct, observe, limits, export
+    #[command(subcommand)]
+    Record(Box<record::Command>),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -54,8 +70,12 @@ pub fn run() -> ExitCode {
         Command::Treat(own) => treat::run(own, folder),
         Command::Identify(own) => identify::run(own, folder),
         Command::Choose(own) => choose::run(own, folder),
-        Command::Measure(own) => measure::run(own, &mut std::io::stdout().lock()),
+        Command::Amounts(own) => amounts::run(own, folder),
+        Command::Measure(own) => measure::run(own, folder, &mut std::io::stdout().lock()),
         Command::Key(own) => key::run(own, folder),
+        Command::Season(command) => season::run(command, folder),
+        Command::Rotate(command) => rotate::run(command, folder),
+        Command::Record(command) => record::run(command, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
     };
     match result {

@@ -27,9 +27,11 @@ pub enum Outcome {
 
 /// Prints one JSON object and a line end.
 pub fn print_json<T: Serialize>(value: &T) -> Result<()> {
-    let mut out = io::stdout().lock();
+    // Standard output alone would hand on every line by itself, and a long list has many.
+    let mut out = io::BufWriter::new(io::stdout().lock());
     serde_json::to_writer_pretty(&mut out, value)?;
     writeln!(out)?;
+    out.flush()?;
     Ok(())
 }
 

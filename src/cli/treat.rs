@@ -6,6 +6,7 @@ use super::questions::{self, Ended};
 use anyhow::{Context, Result, bail};
 use clap::Args;
 use jiff::civil::Date;
+use ligule::calendar;
 use ligule::knowledge::Knowledge;
 use ligule::knowledge::read::read;
 use ligule::note;
@@ -35,6 +36,12 @@ pub struct Arguments {
     /// Write over an older note
     #[arg(long)]
     force: bool,
+    /// The record of what was applied before: its intervals, limits and groups count in the choice
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// Name of the lawn in the record; all its lawns count together where this is missing
+    #[arg(long, value_name = "NAME", requires = "record")]
+    lawn: Option<String>,
     /// Day of the visit, 2026-05-10; today where it is missing
     #[arg(long, value_name = "DATE")]
     today: Option<String>,
@@ -85,9 +92,11 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
     if arguments.demo {
         return Ok(Some(parse("the example", DEMO)?));
     }
-    let Some(path) = &arguments.answers else {
-        return Ok(None);
-    };
+    arguments.answers.as_deref().map(answers).transpose()
+}
+
+/// Reads the answers file at a path; `-` is standard input.
+pub fn answers(path: &Path) -> Result<Visit> {
     let shown = path.display().to_string();
     let text = if shown == "-" {
         if io::stdin().is_terminal() {
@@ -98,7 +107,7 @@ fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
         std::fs::read_to_string(path)
             .with_context(|| format!("cannot read the answers file {shown}"))?
     };
-    Ok(Some(parse(&shown, &text)?))
+    parse(&shown, &text)
 }
 
 /// Reads an answers file strictly.
@@ -115,7 +124,7 @@ pub fn parse(shown: &str, text: &str) -> Result<Visit> {
         .map_err(|fault| anyhow::anyhow!("{shown} is not a good answers file\n{fault}"))
 }
 
-fn parse_date(typed: &str) -> Result<Date> {
+pub fn parse_date(typed: &str) -> Result<Date> {
     match typed.parse::<Date>() {
         // The parser also takes 20260510 and drops times; one form is enough.
         Ok(date) if date.to_string() == typed => Ok(date),
@@ -130,16 +139,40 @@ fn finish(
     today: Date,
     ask: Option<&mut Ask<'_>>,
 ) -> Result<()> {
-    let treatment = Treatment::of(knowledge, visit, today)?;
-    let answers = questions::answers_file(visit)?;
-    let files = [
+    let history = arguments
+        .record
+        .as_deref()
+        .map(|record| super::record::history(knowledge, record, arguments.lawn.as_deref(), today))
+        .transpose()?;
+    let treatment = Treatment::after(knowledge, visit, today, history)?;
+    let json = note::json(&treatment)?;
+    let mut files = vec![
         ("treatment-note.html", note::html(&treatment)?),
         ("treatment-note.txt", note::text(&treatment)?),
-        ("treatment-note.json", note::json(&treatment)?),
-        ("treatment-answers.yaml", answers),
+        ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
+    if treatment.chosen.is_some() {
+        files.push(("treatment-days.ics", days(knowledge, &json, today)?));
+    }
+    files.push(("treatment-note.json", json));
     let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;
     print(&summary(&treatment, &written))
+}
+
+/// The days of the treatment for a calendar. The names of the events stay the same when the note is made again.
+fn days(knowledge: &Knowledge, note: &str, today: Date) -> Result<String> {
+    let treatment = ligule::records::from_note::application(note)?;
+    let lawn = treatment.lawn.as_deref().unwrap_or("lawn");
+    let key = format!("note-{today}-{}", ligule::words::plain(lawn));
+    let plan = calendar::days::Plan {
+        key: &key,
+        sequence: 0,
+        cancelled: false,
+        treatment: &treatment,
+    };
+    let events = calendar::days::events(knowledge, &plan);
+    // The time of making is part of the format; the day of the visit keeps the file repeatable.
+    Ok(calendar::file(&events, today.at(0, 0, 0, 0)))
 }
 
 fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
@@ -150,6 +183,14 @@ fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
     );
     for path in written {
         let _ = writeln!(text, "  {}", path.display());
+    }
+    for finding in treatment.spray_day.iter().flat_map(|s| &s.findings) {
+        let _ = writeln!(
+            text,
+            "On the shelf: {}: {}",
+            finding.product,
+            finding.words()
+        );
     }
     text.push_str("Open the .html file in a browser and print it. The label of the product in your hand outranks the note.\n");
     text

@@ -89,7 +89,9 @@ impl Book {
             .taxa
             .iter()
             .map(|taxon| {
-                season(&taxon.months, at.month) * place(&taxon.regions, region.as_ref(), regions)
+                taxon.common
+                    * season(&taxon.months, at.month)
+                    * place(&taxon.regions, region.as_ref(), regions)
             })
             .collect();
         let total: f64 = weights.iter().sum();
@@ -118,15 +120,24 @@ impl Book {
         normalise(taxa, none)
     }
 
+    /// The classes that an answer stands for; `None` for "not sure".
+    ///
+    /// A measure counts as the class it falls into: people measure a leaf or two with a thumb, and a finer likelihood
+    /// named fewer plants rightly in the blind accounts than this.
+    #[must_use]
+    pub fn classes_of(&self, of: usize, answer: &Answer) -> Option<Vec<usize>> {
+        match answer {
+            Answer::Unsure => None,
+            Answer::States(states) => Some(states.clone()),
+            Answer::Number(x) => Some(vec![observe::class_of(*x, &self.traits[of].cuts)]),
+        }
+    }
+
     /// Adds the log-likelihood of one answer.
     fn multiply(&self, of: usize, answer: &Answer, taxa: &mut [f64], none: &mut [f64]) {
         let one = &self.traits[of];
-        let classes: Vec<usize> = match answer {
-            Answer::Unsure => return,
-            Answer::States(states) => states.clone(),
-            // A measure counts as the class it falls into: people measure a leaf or two with a thumb, and a finer
-            // likelihood named fewer plants rightly in the blind accounts than this.
-            Answer::Number(x) => vec![observe::class_of(*x, &one.cuts)],
+        let Some(classes) = self.classes_of(of, answer) else {
+            return;
         };
         let log: Vec<f64> = one
             .rows

@@ -347,7 +347,11 @@ fn may_answer(one: &Trait, shows: Option<&Shows>) -> u64 {
         .iter()
         .take(MOST_ANSWERS)
         .enumerate()
-        .filter(|(_, s)| shows.is.contains(&s.id) || shows.sometimes.contains(&s.id))
+        .filter(|(_, s)| {
+            shows.is.contains(&s.id)
+                || shows.sometimes.contains(&s.id)
+                || shows.weights.contains_key(&s.id)
+        })
         .map(|(bit, _)| 1 << bit)
         .sum();
     if bits == 0 { all } else { bits }

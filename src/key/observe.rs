@@ -30,19 +30,23 @@ pub struct Confusion<'a> {
     pub mistaken_for: &'a [Vec<usize>],
 }
 
-/// Row of a plant that usually shows the states `usual` and now and then `sometimes` (indexes below `k`).
-///
-/// `error` is ε; the row sums to 1. `k` must be at least 2 and at least one state must be given.
+/// Weights of states that are usual and of states that are shown now and then.
 #[must_use]
-pub fn row_of_states(
-    k: usize,
-    usual: &[usize],
-    sometimes: &[usize],
-    confusion: &Confusion<'_>,
-) -> Vec<f64> {
-    let total = float(usual.len()) + SOMETIMES * float(sometimes.len());
+pub fn weigh(usual: &[usize], sometimes: &[usize]) -> Vec<(usize, f64)> {
+    let usual = usual.iter().map(|&state| (state, 1.0));
+    usual
+        .chain(sometimes.iter().map(|&state| (state, SOMETIMES)))
+        .collect()
+}
+
+/// Row of a plant that shows each state (an index below `k`) as often as its weight says.
+///
+/// The row sums to 1. `k` must be at least 2, and the weights must have a positive sum.
+#[must_use]
+pub fn row_of_states(k: usize, weights: &[(usize, f64)], confusion: &Confusion<'_>) -> Vec<f64> {
+    let total: f64 = weights.iter().map(|(_, weight)| weight).sum();
     let mut row = vec![0.0; k];
-    let mut put = |state: usize, weight: f64| {
+    for &(state, weight) in weights {
         let q = weight / total;
         row[state] += (1.0 - confusion.error) * q;
         let wrong = confusion.error * q;
@@ -61,12 +65,6 @@ pub fn row_of_states(
         for other in (0..k).filter(|&other| other != state) {
             row[other] += wrong * far / float(k - 1);
         }
-    };
-    for &state in usual {
-        put(state, 1.0);
-    }
-    for &state in sometimes {
-        put(state, SOMETIMES);
     }
     row
 }
@@ -166,7 +164,7 @@ mod tests {
             error: 0.1,
             mistaken_for: &[vec![1], vec![], vec![]],
         };
-        let row = row_of_states(3, &[0], &[], &confusion);
+        let row = row_of_states(3, &weigh(&[0], &[]), &confusion);
         assert!((sum(&row) - 1.0).abs() < 1e-12);
         assert!((row[0] - 0.9).abs() < 1e-12);
         assert!((row[1] - (0.07 + 0.015)).abs() < 1e-12, "{row:?}");
@@ -179,7 +177,7 @@ mod tests {
             error: 0.0,
             mistaken_for: &[],
         };
-        let row = row_of_states(3, &[0], &[2], &confusion);
+        let row = row_of_states(3, &weigh(&[0], &[2]), &confusion);
         assert!((row[0] / row[2] - 1.0 / SOMETIMES).abs() < 1e-12);
         assert!(row[1].abs() < 1e-12);
     }

@@ -19,6 +19,11 @@ pub const LEAST_GAIN_BITS: f64 = 0.01;
 /// A question is put only if at least this share of the belief is about plants that can have the trait.
 const RELEVANT: f64 = 0.5;
 
+/// Beside information about what to do, information about the name counts this much.
+const NAME_SHARE: f64 = 0.1;
+/// Below this number of taxa times traits, starting threads costs more than it saves.
+const WORTH_THREADS: usize = 500_000;
+
 /// The kind of plant is settled when one kind holds this share of the belief.
 const KIND_SETTLED: f64 = 0.8;
 
@@ -60,25 +65,12 @@ impl Book {
         answers: &Answers,
         outcomes: Option<&[usize]>,
     ) -> Vec<Question> {
-        let mut all: Vec<Question> = (0..self.traits.len())
-            .filter(|&of| answers.get(of).is_none() && self.relevance(of, belief) >= RELEVANT)
-            .filter_map(|of| {
-                let gain_bits = self.gain(of, belief);
-                let outcome_gain_bits =
-                    outcomes.map_or(gain_bits, |o| self.gain_about(of, belief, o));
-                let counted = if outcomes.is_some() {
-                    outcome_gain_bits + 0.1 * gain_bits
-                } else {
-                    gain_bits
-                };
-                (gain_bits >= LEAST_GAIN_BITS).then(|| Question {
-                    of,
-                    gain_bits,
-                    outcome_gain_bits,
-                    worth: counted / cost(self.traits[of].effort),
-                })
-            })
+        let open: Vec<usize> = (0..self.traits.len())
+            .filter(|&of| answers.get(of).is_none())
             .collect();
+        let mut all = spread(&open, self.taxa.len(), |of| {
+            self.question(of, belief, outcomes)
+        });
         // Which questions make sense at all turns on the kind of plant, so while the kind is open it is asked first.
         let first = self.kind_trait.filter(|_| self.kind_is_open(belief));
         all.sort_by(|a, b| {
@@ -89,6 +81,29 @@ impl Book {
                 .then(a.of.cmp(&b.of))
         });
         all
+    }
+
+    /// The trait as a question, if it can be answered and tells something.
+    fn question(&self, of: usize, belief: &Belief, outcomes: Option<&[usize]>) -> Option<Question> {
+        if self.relevance(of, belief) < RELEVANT {
+            return None;
+        }
+        let gain_bits = self.gain(of, belief);
+        if gain_bits < LEAST_GAIN_BITS {
+            return None;
+        }
+        let outcome_gain_bits = outcomes.map_or(gain_bits, |o| self.gain_about(of, belief, o));
+        let counted = if outcomes.is_some() {
+            outcome_gain_bits + NAME_SHARE * gain_bits
+        } else {
+            gain_bits
+        };
+        Some(Question {
+            of,
+            gain_bits,
+            outcome_gain_bits,
+            worth: counted / cost(self.traits[of].effort),
+        })
     }
 
     /// Whether no kind of plant holds nearly all of the belief.
@@ -189,4 +204,31 @@ fn information(rows: &[Vec<f64>], mass: &[f64], k: usize) -> f64 {
         }
     }
     bits.max(0.0)
+}
+
+/// Scores traits, on all processors where the book is large. The result is in the order of the traits either way.
+fn spread(
+    open: &[usize],
+    taxa: usize,
+    score: impl Fn(usize) -> Option<Question> + Sync,
+) -> Vec<Question> {
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    if threads == 1 || open.len() * taxa < WORTH_THREADS {
+        return open.iter().filter_map(|&of| score(of)).collect();
+    }
+    let part = open.len().div_ceil(threads);
+    std::thread::scope(|scope| {
+        let score = &score;
+        let running: Vec<_> = open
+            .chunks(part)
+            .map(|some| {
+                scope.spawn(move || some.iter().filter_map(|&of| score(of)).collect::<Vec<_>>())
+            })
+            .collect();
+        // A panic in a part is a panic of the whole; there is none to recover from in sums.
+        running
+            .into_iter()
+            .flat_map(|part| part.join().unwrap_or_default())
+            .collect()
+    })
 }

@@ -125,6 +125,21 @@ impl Knowledge {
         })
     }
 
+    /// A place and the places around it, innermost first; nothing for a place that the book does not have.
+    #[must_use]
+    pub fn around(&self, place: &str) -> Vec<&str> {
+        let mut found: Vec<&str> = Vec::new();
+        let mut next = Some(place);
+        while let Some((id, place)) = next.and_then(|id| self.places.get_key_value(id)) {
+            if found.contains(&id.as_str()) {
+                break;
+            }
+            found.push(id);
+            next = place.within.as_deref();
+        }
+        found
+    }
+
     /// Every id of a kind, in order.
     #[must_use]
     pub fn ids(&self, kind: Kind) -> Vec<String> {

@@ -2,6 +2,7 @@
 pub mod check;
 pub mod diagnostic;
 mod embedded;
+pub mod fact;
 pub mod files;
 pub mod folder;
 pub mod form;

@@ -68,15 +68,15 @@ pub static REFUSED: &[(&str, &str)] = &[
     ("a", "write `A` or `acre` for acre"),
     (
         "year",
-        "amounts per year are given as a limit of their own, without `per year`",
+        "a rate is for one treatment; an amount per year is a limit of its own, as in `maximum: {year: 2 qt/A}`",
     ),
     (
         "yr",
-        "amounts per year are given as a limit of their own, without `per year`",
+        "a rate is for one treatment; an amount per year is a limit of its own, as in `maximum: {year: 2 qt/A}`",
     ),
     (
         "application",
-        "amounts per application are given as a limit of their own, without `per application`",
+        "a rate is for one treatment anyway: leave `per application` out",
     ),
     (
         "tank",

@@ -86,11 +86,17 @@ pub fn strength(text: &str) -> Result<Strength, Fault> {
     };
     let content = text[..last.at.start].trim_end();
     if *state == State::Liquid {
+        if let Some(found) = liquid_by_code(content, code)? {
+            return Ok(found);
+        }
         return Err(Fault::at(
             FaultKind::Ambiguous,
             text,
             last.at.clone(),
-            format!("`{}` may be pounds per gallon or a percentage", text.trim()),
+            format!(
+                "`{}` may be pounds per gallon, grams per litre or a percentage, of active ingredient or acid",
+                text.trim()
+            ),
         )
         .expected("the content with its unit, such as 4 lb a.i./gal or 480 g a.i./L"));
     }
@@ -105,6 +111,47 @@ pub fn strength(text: &str) -> Result<Strength, Fault> {
         code: Some((*code).to_owned()),
         state: Some(*state),
     })
+}
+
+/// Liquids whose number is, in the United States, pounds of active ingredient in a gallon. Solutions (`SL`) are
+/// left out: they are mostly salts, and the number may count the salt or its acid.
+const BY_VOLUME: [&str; 8] = ["EC", "E", "SC", "F", "FL", "L", "EW", "CS"];
+/// Most pounds of active in a gallon that such a number can mean: a gallon of spray product weighs about 8 to 11 lb.
+const MOST_POUNDS: i64 = 8;
+/// Grams of active in a litre that a number of the international form (`250 EC`) can mean.
+const GRAMS: [i64; 2] = [100, 800];
+
+/// `4 EC` is 4 lb a.i./gal and `250 EC` is 250 g a.i./L; numbers between the two forms (`25 EC`) could be either
+/// or a percentage, and are left to the caller to refuse.
+fn liquid_by_code(number: &str, code: &str) -> Result<Option<Strength>, Fault> {
+    if number.contains('%') || !BY_VOLUME.contains(&code) {
+        return Ok(None);
+    }
+    let Ok(plain) = quantity(&format!("{number} lb a.i./gal")) else {
+        return Ok(None);
+    };
+    let value = &plain.value;
+    let content = if *value <= Exact::from(MOST_POUNDS) {
+        plain
+    } else if (Exact::from(GRAMS[0])..=Exact::from(GRAMS[1])).contains(value) {
+        quantity(&format!("{number} g a.i./L"))?
+    } else {
+        return Ok(None);
+    };
+    Ok(Some(Strength {
+        content: sound(content)?,
+        code: Some(code.to_owned()),
+        state: Some(State::Liquid),
+    }))
+}
+
+/// Whether a product with this formulation code is weighed or poured; nothing for a code that is not known.
+#[must_use]
+pub fn state_of_code(code: &str) -> Option<State> {
+    CODES
+        .iter()
+        .find(|(known, _)| *known == code)
+        .map(|(_, state)| *state)
 }
 
 fn from_quantity(text: &str) -> Result<Strength, Fault> {
@@ -195,6 +242,9 @@ mod tests {
         assert_eq!(read("3.8 lb ae/gal"), "3.8 lb a.e./gal");
         assert_eq!(read("480 g/L"), "480 g a.i./L");
         assert_eq!(read("75 % WG"), "75 % w/w a.i.");
+        assert_eq!(read("4 EC"), "4 lb a.i./gal");
+        assert_eq!(read("4L"), "4 lb a.i./gal");
+        assert_eq!(read("250 EC"), "250 g a.i./L");
         assert_eq!(read("50WP"), "50 % w/w a.i.");
         assert_eq!(read("0.5G"), "0.5 % w/w a.i.");
         assert_eq!(read("0.6 % w/w"), "0.6 % w/w a.i.");
@@ -205,10 +255,12 @@ mod tests {
 
     #[test]
     fn refuses_what_could_be_two_things() {
-        for text in ["41 %", "4 EC", "4L", "41 % SL", "75"] {
+        for text in [
+            "41 %", "25 EC", "4 SL", "4 % EC", "12 SC", "900 SC", "41 % SL", "75",
+        ] {
             assert!(strength(text).is_err(), "{text}");
         }
-        assert_eq!(strength("4 EC").unwrap_err().kind, FaultKind::Ambiguous);
+        assert_eq!(strength("25 EC").unwrap_err().kind, FaultKind::Ambiguous);
         assert_eq!(
             strength("2 fl oz/A").unwrap_err().kind,
             FaultKind::WrongKind

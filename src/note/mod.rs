@@ -7,6 +7,7 @@ mod deciding;
 mod doing;
 pub mod page;
 mod phrase;
+pub mod spraying;
 #[cfg(test)]
 mod tests;
 mod wrap;

@@ -1,7 +1,7 @@
 //! What is printed of a treatment: picked, shortened, put in the order in which it is needed, every statement marked.
 use super::cite::{Citations, Entry, Line};
 use super::phrase::{day, sentence, some_of};
-use super::{deciding, doing};
+use super::{deciding, doing, spraying};
 use crate::choose::Applicator;
 use crate::treatment::{Decision, Treatment};
 use crate::words::and_list;
@@ -54,6 +54,8 @@ pub struct Page {
     pub blanks: Vec<doing::Blank>,
     /// Follow-up days.
     pub dates: Vec<doing::Day>,
+    /// The sheet of the spray day.
+    pub spray_day: Option<spraying::SprayDay>,
     /// Everything cited on the page.
     pub sources: Vec<Entry>,
     /// Sources of the treatment that the page does not cite.
@@ -116,6 +118,7 @@ impl Page {
         let law = doing::law(treatment, &mut cite);
         let record_rules = doing::record_rules(treatment, &mut cite);
         let dates = doing::dates(treatment, &mut cite);
+        let spray_day = spraying::spray_day(treatment, &mut cite);
         let sources = cite.entries();
         let cited = doing::cited(&sources);
         let published = treatment
@@ -158,6 +161,7 @@ impl Page {
             record_rules,
             blanks: doing::blanks(treatment),
             dates,
+            spray_day,
             sources_more: published.saturating_sub(cited),
             sources,
             rests: rests(treatment),

@@ -278,3 +278,81 @@ fn a_broken_template_says_where() {
         .expect_err("no such field");
     assert!(error.to_string().contains("titel"), "{error}");
 }
+
+/// A visit with a product on the shelf; its figures are invented, as its active is.
+fn with_shelf(changes: &[(&str, &str)]) -> Visit {
+    let text = "date: 2026-05-10\nlawn:\n  grass: demo cool grass\n  area: 3000 sq ft\n  sprayer: {tank: 2 gal, output: 1 gal/1000 sq ft}\n  measuring: syringe 0.5 mL\n  shelf:\n    - name: creeper spray A\n      actives: [{active: inventol, content: 4 lb/gal}]\n      rates: {broadcast: 0.5 fl oz/1000 sq ft}\n      grasses: demo cool grass\n      weeds: penny creeper\n      re_entry: when dry\nplants:\n  - weed: penny creeper\n";
+    let text = changes.iter().fold(text.to_owned(), |text, (from, to)| {
+        assert!(text.contains(from), "{from}");
+        text.replace(from, to)
+    });
+    crate::knowledge::read::read("visit.yaml", &text).unwrap_or_else(|e| panic!("{e}"))
+}
+
+#[test]
+fn the_spray_day_is_printed_load_by_load() {
+    let t = treatment(&with_shelf(&[]));
+    let (page, plain) = (html(&t).expect("html"), text(&t).expect("text"));
+    // 3,000 sq ft take 3 gal and 1.5 fl oz: two loads of 1.5 gal with 0.75 fl oz, which is 22.18 mL.
+    for said in [
+        "Load 1 of 2: 1.5 gal for 1500 sq ft",
+        "Load 2 of 2: 1.5 gal for 1500 sq ft",
+        "Add 22 mL of creeper spray A",
+        "going on the lawn again: when dry",
+        "read the label again",
+    ] {
+        let one_line = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            page.contains(said) && one_line.contains(said),
+            "{said}\n{plain}"
+        );
+    }
+    // The blanks stay: what was really applied is written down by hand.
+    assert!(page.contains("The label in hand names"));
+    let one = treatment(&with_shelf(&[("tank: 2 gal", "tank: 0.5 gal")]));
+    let page = html(&one).expect("html");
+    assert!(page.contains("Each of 6 loads: 0.5 gal for 500 sq ft") && !page.contains("Load 2 of"));
+    assert_eq!(page.matches("Add ").count(), 1);
+    assert!(page.contains("</span>6</span>"), "a box for every load");
+}
+
+#[test]
+fn a_label_without_the_grass_gives_no_amount_on_the_note() {
+    for changes in [
+        (
+            "      grasses: demo cool grass",
+            "      grasses: demo warm grass",
+        ),
+        (
+            "0.5 fl oz/1000 sq ft}\n      grasses",
+            "0.5 fl oz/1000 sq ft}\n      maximum: {application: 0.4 fl oz/1000 sq ft}\n      grasses",
+        ),
+    ] {
+        let t = treatment(&with_shelf(&[changes]));
+        for note in [html(&t).expect("html"), text(&t).expect("text")] {
+            assert!(
+                note.contains("No amounts are given") && note.contains("Stop:"),
+                "{note}"
+            );
+            assert!(
+                !note.contains("Load 1") && !note.contains(" mL of"),
+                "{note}"
+            );
+        }
+    }
+}
+
+#[test]
+fn without_figures_the_note_is_as_it_was() {
+    let t = treatment(&visit(&["penny creeper"]));
+    assert!(t.spray_day.is_none());
+    assert!(!html(&t).expect("html").contains("The spray day"));
+    assert!(!text(&t).expect("text").contains("THE SPRAY DAY"));
+    // A shelf with something else on it says that it does not help.
+    let other = treatment(&with_shelf(&[("active: inventol", "active: placebuline")]));
+    let plain = text(&other).expect("text");
+    assert!(
+        plain.contains("Nothing on the shelf holds what was chosen"),
+        "{plain}"
+    );
+}

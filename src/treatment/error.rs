@@ -1,6 +1,7 @@
 //! Why a visit does not become a treatment.
 use crate::key::AnswerError;
 use crate::knowledge::UnknownName;
+use crate::lawn::LawnError;
 use crate::words::or_list;
 
 /// What is wrong with the visit, where, and how to mend it.
@@ -50,6 +51,9 @@ pub enum TreatmentError {
         "the visit does not say which grass the lawn is (`lawn: {{grass: ...}}`); without it nothing can be called safe"
     )]
     NoGrass,
+    /// A figure of the lawn or its shelf that cannot be reckoned with.
+    #[error("{0}")]
+    Lawn(#[from] LawnError),
     /// An air temperature that is none.
     #[error(
         "lawn: air_temperature: `{typed}` is no temperature between -40F and 130F; write it with its unit, such as 72F or 22C"

@@ -74,6 +74,9 @@ fn words(reason: Reason) -> &'static str {
         Reason::OutOfSeason => "not its time of year",
         Reason::WeedNotControlled => "too weak on the weed",
         Reason::ControlNotProven => "nothing says that it controls the weed",
+        Reason::IntervalTooShort => "too soon after the last use here",
+        Reason::YearlyLimit => "this year's limit is used up or would be passed",
+        Reason::ResistantHere => "resistance to it is suspected here",
         Reason::TankConflict => "must not share a tank",
         Reason::NotNeeded => "others do it with fewer actives",
     }

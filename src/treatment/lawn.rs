@@ -1,8 +1,10 @@
 //! The lawn as the visit describes it, with every name brought to the book's own.
 use super::TreatmentError;
 use super::fact::{Named, one_line};
+use crate::amounts::leftover::down;
 use crate::choose::{Applicator, Request};
 use crate::knowledge::{Kind, Knowledge};
+use crate::lawn::ground;
 use crate::visit::{Lawn, Visit};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -12,7 +14,7 @@ use serde::Serialize;
 pub struct LawnLine {
     /// What the user calls it.
     pub name: Option<String>,
-    /// Area as the user wrote it.
+    /// The sum of the named areas, or the area as the user wrote it.
     pub area: Option<String>,
     /// The grasses.
     pub grasses: Vec<Named>,
@@ -140,7 +142,7 @@ pub fn line(book: &Knowledge, lawn: &Lawn, request: &Request) -> LawnLine {
     };
     LawnLine {
         name: typed(&lawn.name),
-        area: typed(&lawn.area),
+        area: areas(lawn).or_else(|| typed(&lawn.area)),
         grasses: request
             .turf
             .iter()
@@ -186,6 +188,13 @@ pub fn air_range_f(typed: &str) -> Result<(f64, f64), TreatmentError> {
         Some((low, high)) => Ok((air_temperature_f(low)?, air_temperature_f(high)?)),
         None => air_temperature_f(typed).map(|one| (one, one)),
     }
+}
+
+/// The named areas together; amounts are reckoned for them, so they are what the note must say.
+fn areas(lawn: &Lawn) -> Option<String> {
+    // A fault in the areas is told where amounts are reckoned.
+    let ground = ground::of(&lawn.areas, None, &lawn.treat).ok()??;
+    Some(down(&ground.area).short())
 }
 
 /// Degrees Fahrenheit of `72F`, `72 °F` or `22C`.

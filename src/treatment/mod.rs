@@ -6,7 +6,6 @@
 mod dates;
 mod error;
 mod exclusions;
-pub mod fact;
 mod finder;
 mod job;
 pub mod lawn;
@@ -20,16 +19,19 @@ mod tell;
 pub(crate) mod tests;
 mod verdict;
 
+use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Sources;
+use crate::records::limits::History;
 use crate::visit::Visit;
 use crate::words::and_list;
 use fact::{Fact, Named, one_line};
 use jiff::civil::Date;
 use serde::Serialize;
 
+pub use crate::knowledge::fact;
 pub use dates::{DateLine, Event};
 pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
@@ -91,6 +93,9 @@ pub struct Treatment {
     pub record: Record,
     /// Follow-up days of the chosen option.
     pub dates: Vec<DateLine>,
+    /// The sheet of the spray day, where a product on the shelf has figures for the chosen option.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spray_day: Option<Sheet>,
     /// Every source that anything above rests on.
     pub sources: Vec<SourceLine>,
     /// How many statements above rest on what.
@@ -126,8 +131,22 @@ impl Treatment {
     /// Names that the book does not have (with the nearest), a visit without a plant or a grass, a temperature that is
     /// none, an option that is not on offer.
     pub fn of(book: &Knowledge, visit: &Visit, today: Date) -> Result<Self, TreatmentError> {
+        Self::after(book, visit, today, None)
+    }
+
+    /// The same, with what the record of this lawn says: intervals, yearly limits, groups used before.
+    ///
+    /// # Errors
+    /// As [`Treatment::of`].
+    pub fn after(
+        book: &Knowledge,
+        visit: &Visit,
+        today: Date,
+        history: Option<History>,
+    ) -> Result<Self, TreatmentError> {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
+        request.history = history;
         let plants = plants(book, visit, &request)?;
         lawn::add_plants(
             book,
@@ -156,6 +175,25 @@ impl Treatment {
             verdict.sentences.extend(wrong);
         }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
+        let spray_day = match taken {
+            None => None,
+            Some(option) => {
+                // The label must name the weeds that the option deals with; the others it does not touch.
+                let weeds: Vec<String> = request
+                    .weeds
+                    .iter()
+                    .filter(|w| !choice.uncovered.contains(w))
+                    .cloned()
+                    .collect();
+                let wish = Wish {
+                    turf: &request.turf,
+                    weeds: &weeds,
+                    chosen: &option.actives,
+                    ..Wish::default()
+                };
+                sheet::reckon(book, &visit.lawn, &wish)?
+            }
+        };
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {
             schema: SCHEMA.to_owned(),
@@ -190,6 +228,7 @@ impl Treatment {
             } else {
                 Vec::new()
             },
+            spray_day,
             chosen,
             plants,
             sources: Vec::new(),

@@ -173,6 +173,10 @@ fn is_true(
                         .any(|pre| oracle.deals(active, w, *pre, facts))
                 })
         }
-        Reason::TankConflict => false,
+        // The lawns of the sweep have no record, so nothing in one can be the reason; pairs in a tank are judged apart.
+        Reason::IntervalTooShort
+        | Reason::YearlyLimit
+        | Reason::ResistantHere
+        | Reason::TankConflict => false,
     }
 }

@@ -3,24 +3,46 @@
 mod equipment;
 mod mixing;
 mod money;
+mod tank;
 
-use super::super::output::{Format, Outcome};
+use super::super::output::{Format, Outcome, load};
+use super::super::treat;
 use super::{Arguments, Command};
 use anyhow::Result;
 use ligule::amounts::tool;
+use ligule::lawn::ground;
 use ligule::measure::area::{self, Shape};
 use ligule::measure::{
-    Answer, Base, Exact, Fault, FaultKind, Figure, Figures, Quantity, Worked, quantity,
-    quantity_of, span, sprayer, unit,
+    Answer, Base, Exact, Fault, FaultKind, Figure, Figures, Limit, Quantity, Worked, limit,
+    quantity, quantity_of, span, sprayer, unit,
 };
 use std::io::Write;
+use std::path::Path;
 
 /// Runs one calculation.
 ///
 /// # Errors
 /// A [`Fault`] in the figures, or a failed write.
-pub fn run(arguments: &Arguments, out: &mut dyn Write) -> Result<Outcome> {
-    let answer = answer(&arguments.command)?;
+pub fn run(arguments: &Arguments, folder: Option<&Path>, out: &mut dyn Write) -> Result<Outcome> {
+    let answer = match &arguments.command {
+        // These few ask the book or a file; the others are arithmetic alone.
+        Command::Area {
+            shapes,
+            answers: Some(path),
+            unit,
+            ..
+        } => named_areas(path, shapes, unit.as_deref())?,
+        Command::Conditioner { ion } => tank::conditioner(&load(folder)?, ion)?,
+        Command::Droplets {
+            class,
+            finest,
+            coarsest,
+        } => {
+            let answer = equipment::droplets(class, finest.as_deref(), coarsest.as_deref())?;
+            tank::with_advice(&load(folder)?, answer)
+        }
+        command => answer(command)?,
+    };
     match arguments.format {
         Format::Json => {
             serde_json::to_writer_pretty(&mut *out, &answer.answer)?;
@@ -78,6 +100,7 @@ fn answer(command: &Command) -> Result<Told, Fault> {
             shapes,
             without,
             unit,
+            ..
         } => {
             let total = area::lawn(&all_shapes(shapes)?, &all_shapes(without)?)?;
             Ok(told("area", &in_unit(total, unit.as_deref())?))
@@ -106,7 +129,28 @@ fn answer(command: &Command) -> Result<Told, Fault> {
             finest,
             coarsest,
         } => equipment::droplets(class, finest.as_deref(), coarsest.as_deref()),
+        Command::Expected { alone, together } => tank::expected(alone, together.as_deref()),
+        Command::Jar { part, spray, jar } => tank::jar(part, spray, jar),
+        Command::Conditioner { .. } => Err(Fault::new(
+            FaultKind::Empty,
+            "hardness is reckoned with the book",
+        )),
     }
+}
+
+/// The named areas of an answers file.
+fn named_areas(path: &Path, names: &[String], wanted: Option<&str>) -> Result<Told> {
+    let visit = treat::answers(path)?;
+    let ground = ground::of(&visit.lawn.areas, visit.lawn.area.as_deref(), names)?
+        .ok_or_else(|| anyhow::anyhow!("{} gives no area that can be reckoned", path.display()))?;
+    let mut steps = ground.steps.clone();
+    let mut figures = ground.figures();
+    if let Some(wanted) = wanted {
+        let result = ground.area.to(&unit(wanted)?)?;
+        steps.push(format!("{} = {}", ground.area.short(), result.short()));
+        figures[0] = Figure::new("area", &result);
+    }
+    Ok(told("area", &Worked::new(figures, steps)))
 }
 
 /// The amount as it is, or as the tool shows it.
@@ -137,6 +181,22 @@ fn in_unit(worked: Worked<Quantity>, wanted: Option<&str>) -> Result<Worked<Quan
 }
 
 fn convert(figure: &str, to: &str) -> Result<Told, Fault> {
+    if let Ok(Limit {
+        amount,
+        each: Some(each),
+    }) = limit(figure)
+    {
+        // `per year` goes along unchanged, on either side or on the figure alone.
+        let wanted = match limit(&format!("1 {to}")) {
+            Ok(wanted) if wanted.each == Some(each) => wanted.amount.unit,
+            _ => unit(to)?,
+        };
+        let result = amount.to(&wanted)?;
+        let shown = format!("{}/{}", result.unit, each.word());
+        let step = format!("{amount}/{} = {} {shown}", each.word(), result.value);
+        let figure = Figure::number("result", &result.value, &shown);
+        return Ok(told("convert", &Worked::new(vec![figure], vec![step])));
+    }
     let (from, to) = (span(figure)?, unit(to)?);
     let range = !from.is_single();
     let shown = from.to_string();

@@ -4,6 +4,7 @@
 mod evidence;
 mod lists;
 mod references;
+mod season;
 mod tree;
 mod values;
 
@@ -46,6 +47,7 @@ pub fn check(files: &Files) -> Vec<Finding> {
     found.extend(evidence::check(files, &leaves));
     found.extend(values::check(files, &leaves));
     found.extend(lists::check(files));
+    found.extend(season::check(files));
     found
 }
 

@@ -130,6 +130,17 @@ fn shown(files: &Files, file: &str, traits: &BTreeMap<String, Shows>, found: &mu
             found.push(dangling("trait", id, ids, at(&[])));
             continue;
         };
+        for state in shows.weights.keys() {
+            if !known.states.iter().any(|s| &s.id == state) {
+                let ids = known.states.iter().map(|s| s.id.as_str());
+                found.push(dangling(
+                    &format!("state of {id}"),
+                    state,
+                    ids,
+                    at(&["weights", state]),
+                ));
+            }
+        }
         for (key, states) in [("is", &shows.is), ("sometimes", &shows.sometimes)] {
             for (index, state) in states.iter().enumerate() {
                 if state == "na" || known.states.iter().any(|s| &s.id == state) {

@@ -31,6 +31,14 @@ pub fn check(files: &Files, leaves: &[Leaf]) -> Vec<Finding> {
                 "months are the numbers 1 to 12",
             ));
         }
+        if leaf.key == "weight" && value.is_some_and(|w| w <= 0.0) {
+            found.push(wrong(
+                "bad-range",
+                &leaf.at,
+                format!("a weight of {} cannot be", leaf.value),
+                "a weight is more than zero",
+            ));
+        }
         if !PAIRS.contains(&leaf.key.as_str()) {
             continue;
         }
@@ -137,7 +145,11 @@ fn shown(files: &Files, file: &str, traits: &BTreeMap<String, Shows>, found: &mu
                 format!("{id} cannot both not apply and have a value"),
                 "keep `na` alone, or take it away",
             ));
-        } else if shows.is.is_empty() && shows.sometimes.is_empty() && shows.range.is_none() {
+        } else if shows.is.is_empty()
+            && shows.sometimes.is_empty()
+            && shows.weights.is_empty()
+            && shows.range.is_none()
+        {
             found.push(wrong(
                 "trait-value",
                 &at,

@@ -3,6 +3,9 @@ use super::active::{Group, Mixture};
 use super::common::{Figure, Many, Months, Number, Remark, Sources};
 use super::place::Severity;
 use super::plant::Trait;
+pub use super::season::{
+    GroupRisk, ModelValue, OtherCause, RotationCost, WeatherLimit, WithinFamily,
+};
 use super::source::Source;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -189,6 +192,12 @@ pub struct Interaction {
     /// How to get around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remedy: Option<String>,
+    /// Control by each partner alone in the same trial, percent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub alone_percent: Option<Vec<Number>>,
+    /// Control by both in that trial, percent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub together_percent: Option<Number>,
     /// Where it was found, exceptions, rates.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -222,7 +231,59 @@ pub struct MixingStep {
     pub rank: Number,
     /// What to do.
     pub text: String,
+    /// Words in the names of the adjuvants that go in here.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub takes: Many,
     /// Notes and disagreements between sources.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// What it rests on.
+    pub source: Sources,
+}
+
+/// What is measured of spray water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WaterMeasure {
+    /// pH.
+    Ph,
+    /// Hardness, parts per million as calcium carbonate.
+    HardnessPpm,
+}
+
+/// A note on spray water that holds from or below a measured figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WaterLimit {
+    /// What is measured.
+    pub of: WaterMeasure,
+    /// It holds from this figure on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<Number>,
+    /// It holds below this figure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub below: Option<Number>,
+    /// Actives it is about; all where none is named.
+    #[serde(default, skip_serializing_if = "Many::is_empty")]
+    pub actives: Many,
+    /// The sentence.
+    pub text: String,
+    /// A limit, an exception.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// What it rests on.
+    pub source: Sources,
+}
+
+/// How much ammonium sulfate binds the ions of hard water.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IonSum {
+    /// Pounds in 100 gal for each part per million of an ion.
+    pub lb_per_100_gal_per_ppm: BTreeMap<String, Number>,
+    /// The sentence.
+    pub text: String,
+    /// Which part was read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// What it rests on.
@@ -245,8 +306,14 @@ pub struct Mixing {
     pub jar_test: Vec<Remark>,
     /// Water quality.
     pub water: Vec<Remark>,
+    /// Water quality in figures.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub water_limits: Vec<WaterLimit>,
     /// Ammonium sulfate.
     pub ammonium_sulfate: Vec<Remark>,
+    /// Ammonium sulfate against hard water, in figures.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ammonium_sulfate_need: Option<IonSum>,
     /// Rinsing and rinse water.
     pub rinse: Vec<Remark>,
     /// Adjuvants in general.
@@ -265,6 +332,9 @@ pub struct Mixing {
 pub struct Weather {
     /// Sentences; `about` is `wind`, `temperature`, `inversion`, `delta-t`, `wet-bulb`, `humidity`, `dew`, `rain`, `soil-moisture`, `mowing`, `re-entry`.
     pub rules: Vec<Remark>,
+    /// The same as figures that an hour of a forecast is judged by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<WeatherLimit>,
 }
 
 /// Degree days at which something happens.
@@ -310,6 +380,9 @@ pub struct Event {
     /// Soil temperature, degrees Fahrenheit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub soil_f: Option<super::common::Range>,
+    /// Days in a row for which the soil must be that warm; missing where the source does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub soil_days: Option<super::common::Range>,
     /// Months.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub months: Option<Months>,
@@ -330,6 +403,9 @@ pub struct TimingList {
     pub events: Vec<Event>,
     /// Splitting and repeating treatments.
     pub splits: Vec<Remark>,
+    /// Weeks from the first to the second half of a split treatment before emergence.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub split_weeks: Option<Figure>,
     /// Ways of reckoning degree days.
     pub methods: Vec<Remark>,
 }
@@ -396,6 +472,21 @@ pub struct Resistance {
     pub outcomes: Vec<Remark>,
     /// Equations of the models.
     pub models: Vec<Remark>,
+    /// What a plan over occasions pays for, in points.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub costs: Vec<RotationCost>,
+    /// How easily weeds become resistant to a group.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub risks: Vec<GroupRisk>,
+    /// Cases in which resistance stayed inside one chemical family of a group.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub within_family: Vec<WithinFamily>,
+    /// Questions to answer before resistance is suspected, the likeliest other cause first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub other_causes: Vec<OtherCause>,
+    /// Starting values of the population model.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub model_values: Vec<ModelValue>,
     /// Known gaps.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gaps: Vec<String>,

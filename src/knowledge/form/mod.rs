@@ -6,4 +6,5 @@ pub mod common;
 pub mod lists;
 pub mod place;
 pub mod plant;
+pub mod season;
 pub mod source;

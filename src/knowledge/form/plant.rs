@@ -90,6 +90,9 @@ pub struct Shows {
     /// States shown now and then, by some plants or at some age.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub sometimes: Many,
+    /// How often each state is shown, as counts or shares, where that is known; then `is` and `sometimes` stay empty.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub weights: BTreeMap<String, Number>,
     /// Measured range, for a number trait.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub range: Option<Range>,
@@ -100,10 +103,23 @@ pub struct Shows {
     pub note: Option<String>,
 }
 
+/// How often a plant is met beside the others of the book.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Commonness {
+    /// Relative weight, such as a count of finds; more than zero.
+    pub weight: Number,
+    /// What it rests on.
+    pub source: Sources,
+}
+
 /// When and where a plant is met.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Seen {
+    /// How often it is met; all alike where this is missing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub common: Option<Commonness>,
     /// Months in which it grows visibly.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub growing: Option<Months>,

@@ -3,7 +3,7 @@
 
 use libfuzzer_sys::fuzz_target;
 use ligule::measure::area::{area, shape};
-use ligule::measure::{Span, span, strength, unit};
+use ligule::measure::{Span, limit, span, strength, unit};
 
 fuzz_target!(|text: &str| {
     if let Ok(read) = span(text)
@@ -13,7 +13,7 @@ fuzz_target!(|text: &str| {
         assert_eq!(again.low.in_base(), read.low.in_base());
         assert_eq!(again.high.in_base(), read.high.in_base());
     }
-    let _ = (unit(text), strength(text));
+    let _ = (unit(text), strength(text), limit(text));
     if let Ok(read) = shape(text) {
         let _ = area(&read);
     }

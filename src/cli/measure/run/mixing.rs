@@ -4,10 +4,10 @@ use super::super::{Active, Dilute, Mix};
 use super::{Told, in_unit, measured, told};
 use ligule::amounts::loads::{self, Part};
 use ligule::amounts::tool::{self, Tool};
-use ligule::amounts::{content, limit, product, solution};
+use ligule::amounts::{content, limit as limits, product, solution};
 use ligule::measure::{
-    Base, Fault, Figure, Figures, Of, Quantity, State, Worked, area, quantity, quantity_of, span,
-    strength,
+    Base, Each, Fault, FaultKind, Figure, Figures, Of, Quantity, State, Worked, area, limit,
+    quantity, quantity_of, span, strength,
 };
 
 pub fn mix(arguments: &Mix) -> Result<Told, Fault> {
@@ -19,10 +19,20 @@ pub fn mix(arguments: &Mix) -> Result<Told, Fault> {
         Some(text) => settle(quantity(text)?)?,
         None => rate.high.clone(),
     };
-    limit::check_rate(&rate.high, Some(&maximum))?;
+    limits::check_rate(&rate.high, Some(&maximum))?;
     let ground = area::area(&area::shape(&arguments.area)?)?;
     let mut product = product::for_area(&rate.low, &ground.value, Some(&maximum))?;
     product.steps.splice(0..0, ground.steps);
+    if let Some(text) = &arguments.per_year {
+        let year = year_limit(text)?.with_plain_ounces(state)?;
+        let used = arguments
+            .used
+            .iter()
+            .map(|text| settle(quantity(text)?))
+            .collect::<Result<Vec<_>, _>>()?;
+        let left = limits::within_year(&product.value, &year, &used, &ground.value)?;
+        product.steps.extend(left.steps);
+    }
     let most = maximum.on(&ground.value)?;
     let (Some(volume), Some(tank)) = (&arguments.volume, &arguments.tank) else {
         return measured("mix", product, arguments.tool.as_deref(), Some(&most));
@@ -92,6 +102,19 @@ pub fn mix(arguments: &Mix) -> Result<Told, Fault> {
         worked.warnings.extend(portions.warnings);
     }
     Ok(told("mix", &worked))
+}
+
+/// The year's maximum; a text that says it is for one application is refused.
+fn year_limit(text: &str) -> Result<Quantity, Fault> {
+    let read = limit(text)?;
+    if read.each == Some(Each::Application) {
+        return Err(Fault::new(
+            FaultKind::Figures,
+            format!("`{text}` is for one application"),
+        )
+        .expected("the figure for a year, such as 2 qt/A/year"));
+    }
+    Ok(read.amount)
 }
 
 pub fn active(arguments: &Active) -> Result<Told, Fault> {

@@ -1,7 +1,7 @@
 //! A statement with what it rests on: the smallest thing that a face shows.
-use crate::knowledge::Knowledge;
-use crate::knowledge::form::common::{Remark, Sources};
-use crate::knowledge::form::source::Evidence;
+use super::Knowledge;
+use super::form::common::{Remark, Sources};
+use super::form::source::Evidence;
 use serde::Serialize;
 
 /// A sentence or phrase with its evidence.

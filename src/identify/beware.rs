@@ -1,0 +1,161 @@
+//! What to beware of: hazards, answers that do not fit, the answer to look at again, and what parts the likeliest pair.
+use super::words::{labels, percent};
+use super::{Key, LIKELY, LookAgain, Pair};
+use crate::key::Belief;
+use crate::key::answers::Answer;
+use crate::key::book::What;
+use crate::words::or_list;
+
+impl Key<'_> {
+    pub(super) fn warnings(&self, belief: &Belief) -> Vec<String> {
+        let mut lines = Vec::new();
+        let ranking = belief.ranking();
+        let most = ranking.first().map_or(0.0, |r| r.1);
+        if belief.none() > most {
+            let ask = self.knowledge.book.as_ref().map_or("", |b| b.ask.as_str());
+            let whom = if ask.is_empty() {
+                String::new()
+            } else {
+                format!(" Ask {ask}.")
+            };
+            lines.push(format!(
+                "This may be a plant that the book does not know.{whom}"
+            ));
+        }
+        if self.what == What::Weeds {
+            for &(taxon, p) in ranking.iter().filter(|(_, p)| *p >= LIKELY) {
+                let Some(weed) = self.knowledge.weeds.get(&self.book.taxa()[taxon].id) else {
+                    continue;
+                };
+                for hazard in &weed.hazards {
+                    let memory = self.knowledge.evidence(&hazard.source)
+                        == crate::knowledge::form::source::Evidence::Memory;
+                    let mark = if memory { " (from memory)" } else { "" };
+                    let name = weed.names.first().map_or("", String::as_str);
+                    lines.push(format!(
+                        "If it is {name} (chance {}): {}{mark}.",
+                        percent(p),
+                        hazard.text.trim_end_matches('.')
+                    ));
+                }
+            }
+        }
+        if let Some(&(first, p)) = ranking.first()
+            && p >= LIKELY
+        {
+            lines.extend(self.misfits(first));
+        }
+        lines
+    }
+
+    /// The answer to check first.
+    pub(super) fn look_again(&self) -> Option<LookAgain> {
+        let doubt = self.book.look_again(&self.at, &self.answers)?;
+        let form = self.trait_form(doubt.of);
+        let classes = self
+            .book
+            .classes_of(doubt.of, self.answers.get(doubt.of)?)?;
+        let answered = labels(form, &classes);
+        let then = doubt.leads_then.map_or_else(
+            || "nothing".to_owned(),
+            |t| self.names(&self.book.taxa()[t].id).0,
+        );
+        Some(LookAgain {
+            trait_id: form.id.clone(),
+            text: format!(
+                "If you can, look again at this: {} You saw {}. Without that answer {then} would lead.",
+                form.question,
+                or_list(&answered)
+            ),
+            answered,
+            mistake: doubt.mistake,
+        })
+    }
+
+    /// What parts the two likeliest, as long as both are likely.
+    pub(super) fn pair(&self, belief: &Belief) -> Option<Pair> {
+        let ranking = belief.ranking();
+        let (&(first, _), &(second, p)) = (ranking.first()?, ranking.get(1)?);
+        if p < LIKELY {
+            return None;
+        }
+        let ids = [first, second].map(|t| self.book.taxa()[t].id.clone());
+        let names = [&ids[0], &ids[1]].map(|id| self.names(id).0);
+        let parting = self.book.parting(first, second, &self.answers);
+        let mut text = match &parting {
+            Some(parting) => {
+                let form = self.trait_form(parting.of);
+                format!(
+                    "{} {}: {}; {}: {}.",
+                    form.question,
+                    names[0],
+                    or_list(&labels(form, &parting.first)),
+                    names[1],
+                    or_list(&labels(form, &parting.second))
+                )
+            }
+            None => format!(
+                "No trait of this book parts {} and {} well.",
+                names[0], names[1]
+            ),
+        };
+        if let Some(tell) = self.tell(&ids) {
+            text = format!("{text} {tell}");
+        }
+        Some(Pair {
+            trait_id: parting.map(|p| self.trait_form(p.of).id.clone()),
+            weeds: ids,
+            text,
+        })
+    }
+
+    /// What the book says in words about telling two weeds apart.
+    fn tell(&self, ids: &[String; 2]) -> Option<String> {
+        let says = |a: &String, b: &String| {
+            let alike = &self.knowledge.weeds.get(a)?.look_alikes;
+            alike
+                .iter()
+                .find(|l| l.weed.as_ref() == Some(b))
+                .map(|l| l.tell.trim_end_matches('.').to_owned())
+        };
+        if self.what == What::Turf {
+            return None;
+        }
+        let tell = says(&ids[0], &ids[1]).or_else(|| says(&ids[1], &ids[0]))?;
+        let mut letters = tell.chars();
+        let first = letters.next()?;
+        Some(format!("{}{}.", first.to_uppercase(), letters.as_str()))
+    }
+
+    /// Answers that the leading candidate does not explain.
+    fn misfits(&self, taxon: usize) -> Vec<String> {
+        let (name, _) = self.names(&self.book.taxa()[taxon].id);
+        let mut lines = Vec::new();
+        for (of, answer) in self.answers.sorted() {
+            let Answer::States(given) = answer else {
+                continue;
+            };
+            let one = &self.book.traits()[of];
+            let chance = |c: usize| self.book.chance(taxon, of, c);
+            let best = (0..one.classes()).map(chance).fold(0.0, f64::max);
+            if given.iter().all(|&c| chance(c) < 0.25 * best) {
+                let said: Vec<&str> = given.iter().map(|&c| one.states[c].as_str()).collect();
+                let shows: Vec<&str> = (0..one.classes())
+                    .filter(|&c| chance(c) >= 0.5 * best)
+                    .map(|c| one.states[c].as_str())
+                    .collect();
+                let expected = if shows.len() * 2 <= one.classes() {
+                    format!(" shows {}", or_list(&shows))
+                } else {
+                    " does not show it".to_owned()
+                };
+                lines.push(format!(
+                    "{}: you saw {}, but {name}{expected}. Look at it again.",
+                    one.id,
+                    or_list(&said)
+                ));
+            }
+        }
+        lines
+    }
+}

@@ -1,0 +1,191 @@
+//! Identification as one plain value: candidates, what is settled, the next question, warnings.
+mod beware;
+mod settle;
+mod shape;
+mod words;
+
+use crate::choose::Request;
+use crate::key::answers::{Answer, AnswerError};
+use crate::key::book::What;
+use crate::key::question::Question;
+use crate::key::{Answers, Belief, Book, Circumstances};
+use crate::knowledge::Knowledge;
+use crate::knowledge::form::plant::Trait;
+use std::collections::HashMap;
+
+pub use shape::{
+    Candidate, Identification, LookAgain, NextQuestion, Pair, PossibleAnswer, Settled,
+};
+pub use words::{answers_of, percent};
+
+/// Candidates below this chance are not listed.
+const LISTED: f64 = 0.001;
+/// A candidate with at least this chance still counts when the treatment is to be settled, and is worth a warning.
+const LIKELY: f64 = 0.05;
+
+/// A run of the key: the compiled book, what was answered, and the grass whose treatment counts.
+pub struct Key<'a> {
+    knowledge: &'a Knowledge,
+    /// The compiled book.
+    pub book: Book,
+    what: What,
+    /// When and where.
+    pub at: Circumstances,
+    /// What was answered.
+    pub answers: Answers,
+    /// For the treatment: the request without weeds.
+    lawn: Option<Request>,
+    /// First option of each taxon, as far as it was looked up.
+    outcomes: HashMap<usize, Vec<String>>,
+}
+
+impl<'a> Key<'a> {
+    /// A fresh run. `lawn` is the request (its weeds do not matter) whose treatment counts first.
+    #[must_use]
+    pub fn new(
+        knowledge: &'a Knowledge,
+        what: What,
+        at: Circumstances,
+        lawn: Option<Request>,
+    ) -> Self {
+        Self {
+            knowledge,
+            book: Book::new(knowledge, what),
+            what,
+            at,
+            answers: Answers::new(),
+            lawn,
+            outcomes: HashMap::new(),
+        }
+    }
+
+    /// Gives an answer in words. Several words to one trait mean "either".
+    ///
+    /// # Errors
+    /// The words are no answer; see [`AnswerError`].
+    pub fn answer(&mut self, trait_name: &str, words: &[&str]) -> Result<(), AnswerError> {
+        let of = self.book.trait_named(trait_name)?;
+        let mut states = Vec::new();
+        for word in words {
+            match self.book.answer(of, word)? {
+                Answer::States(more) => states.extend(more),
+                number => {
+                    self.answers.set(of, number);
+                }
+            }
+        }
+        if !states.is_empty() {
+            states.sort_unstable();
+            states.dedup();
+            self.answers.set(of, Answer::States(states));
+        }
+        Ok(())
+    }
+
+    /// Says that a trait cannot be answered.
+    ///
+    /// # Errors
+    /// No such trait.
+    pub fn unsure(&mut self, trait_name: &str) -> Result<(), AnswerError> {
+        let of = self.book.trait_named(trait_name)?;
+        self.answers.set(of, Answer::Unsure);
+        Ok(())
+    }
+
+    /// The belief at this point.
+    #[must_use]
+    pub fn belief(&self) -> Belief {
+        self.book.belief(&self.at, &self.answers)
+    }
+
+    /// Everything that can be said at this point.
+    #[must_use]
+    pub fn state(&mut self) -> Identification {
+        let belief = self.belief();
+        let settled = self.settled(&belief);
+        let next = self.next(&belief).map(|question| self.put(&question));
+        Identification {
+            schema: "ligule/identify/1",
+            candidates: self.candidates(&belief),
+            none_of_these: belief.none(),
+            settled,
+            next,
+            warnings: self.warnings(&belief),
+            look_again: self.look_again(),
+            pair: self.pair(&belief),
+        }
+    }
+
+    fn candidates(&self, belief: &Belief) -> Vec<Candidate> {
+        belief
+            .ranking()
+            .into_iter()
+            .take_while(|(_, p)| *p >= LISTED)
+            .map(|(taxon, probability)| {
+                let id = &self.book.taxa()[taxon].id;
+                let (name, scientific_name) = self.names(id);
+                Candidate {
+                    weed: id.clone(),
+                    name,
+                    scientific_name,
+                    probability,
+                }
+            })
+            .collect()
+    }
+
+    /// Common and scientific name of a taxon.
+    #[must_use]
+    pub fn names(&self, id: &str) -> (String, String) {
+        let (names, scientific) = match self.what {
+            What::Weeds => self
+                .knowledge
+                .weeds
+                .get(id)
+                .map(|w| (&w.names, &w.scientific_name)),
+            What::Turf => self
+                .knowledge
+                .turf
+                .get(id)
+                .map(|t| (&t.names, &t.scientific_name)),
+        }
+        .unzip();
+        (
+            names
+                .and_then(|n| n.first())
+                .map_or(id, String::as_str)
+                .to_owned(),
+            scientific.map_or("", String::as_str).to_owned(),
+        )
+    }
+
+    /// The question that helps most, if any still helps.
+    #[must_use]
+    pub fn next(&mut self, belief: &Belief) -> Option<Question> {
+        let outcomes = self.outcomes(belief);
+        self.book
+            .questions(belief, &self.answers, outcomes.as_deref())
+            .into_iter()
+            .next()
+    }
+
+    /// A question in words.
+    #[must_use]
+    pub fn put(&self, question: &Question) -> NextQuestion {
+        let one = &self.knowledge.traits[question.of];
+        NextQuestion {
+            trait_id: one.id.clone(),
+            question: one.question.clone(),
+            help: one.help.clone(),
+            answers: answers_of(one),
+            gain_bits: question.gain_bits,
+            unit: (!one.cuts.is_empty()).then(|| one.unit.clone().unwrap_or_default()),
+        }
+    }
+
+    /// The form of the trait with this number.
+    #[must_use]
+    pub fn trait_form(&self, of: usize) -> &'a Trait {
+        &self.knowledge.traits[of]
+    }
+}

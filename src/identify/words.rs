@@ -1,0 +1,66 @@
+//! Traits and chances in words.
+use super::PossibleAnswer;
+use crate::knowledge::form::plant::Trait;
+
+/// Labels of classes of a trait.
+pub(super) fn labels(form: &Trait, classes: &[usize]) -> Vec<String> {
+    let all = answers_of(form);
+    classes
+        .iter()
+        .filter_map(|&c| all.get(c))
+        .map(|a| a.label.clone())
+        .collect()
+}
+
+/// The answers to a trait as they are put; the classes of a number trait stand for their middle.
+#[must_use]
+pub fn answers_of(one: &Trait) -> Vec<PossibleAnswer> {
+    if one.cuts.is_empty() {
+        return one
+            .states
+            .iter()
+            .map(|s| PossibleAnswer {
+                value: s.id.clone(),
+                label: s.label.clone().unwrap_or_else(|| s.id.clone()),
+                help: s.help.clone(),
+            })
+            .collect();
+    }
+    let unit = one.unit.as_deref().unwrap_or("");
+    let cuts: Vec<f64> = one.cuts.iter().map(|c| c.0).collect();
+    (0..=cuts.len())
+        .map(|class| {
+            let label = match (class.checked_sub(1).map(|c| cuts[c]), cuts.get(class)) {
+                (None, Some(high)) => format!("up to {high} {unit}"),
+                (Some(low), Some(high)) => format!("{low} to {high} {unit}"),
+                (Some(low), None) => format!("over {low} {unit}"),
+                (None, None) => String::new(),
+            };
+            let (low, high) = crate::key::observe::class_bounds(class, &cuts);
+            // The middle on the log scale, to two digits, is a number that falls into the class.
+            let middle = (low * high).sqrt();
+            PossibleAnswer {
+                value: short(middle),
+                label: label.trim().to_owned(),
+                help: None,
+            }
+        })
+        .collect()
+}
+
+fn short(x: f64) -> String {
+    let digits = usize::from(x < 10.0);
+    format!("{x:.digits$}")
+}
+
+/// A chance as a person reads it.
+#[must_use]
+pub fn percent(p: f64) -> String {
+    if p >= 0.995 {
+        "over 99 %".to_owned()
+    } else if p < 0.01 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{:.0} %", p * 100.0)
+    }
+}

@@ -1,0 +1,341 @@
+//! From knowledge to the rows of a book.
+use super::belief::row_of_unknown;
+use super::book::{Book, Head, KeyTrait, Taxon, What};
+use super::observe::{self, Confusion, float};
+use crate::knowledge::Knowledge;
+use crate::knowledge::form::common::Many;
+use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
+use crate::words::plain;
+use std::collections::{BTreeMap, HashMap};
+
+/// Questions that turn on answers to others are followed this far.
+const LONGEST_CHAIN: usize = 8;
+
+/// A taxon's raw values, before they become rows.
+struct Raw<'a> {
+    id: &'a str,
+    traits: &'a BTreeMap<String, Shows>,
+    months: Vec<u8>,
+    regions: Vec<String>,
+    common: f64,
+}
+
+/// Compiles the weeds or the grasses.
+pub fn from_knowledge(knowledge: &Knowledge, what: What) -> Book {
+    let raw: Vec<Raw<'_>> = match what {
+        What::Weeds => knowledge
+            .weeds
+            .iter()
+            .map(|(id, weed)| Raw {
+                id,
+                traits: &weed.traits,
+                months: weed
+                    .seen
+                    .growing
+                    .as_ref()
+                    .map(|m| m.months.clone())
+                    .unwrap_or_default(),
+                regions: weed
+                    .seen
+                    .regions
+                    .as_ref()
+                    .map(|r| r.is.iter().map(|name| plain(name)).collect())
+                    .unwrap_or_default(),
+                common: weed.seen.common.as_ref().map_or(1.0, |c| c.weight.0),
+            })
+            .collect(),
+        What::Turf => knowledge
+            .turf
+            .iter()
+            .map(|(id, turf)| Raw {
+                id,
+                traits: &turf.traits,
+                months: Vec::new(),
+                regions: Vec::new(),
+                common: 1.0,
+            })
+            .collect(),
+    };
+    // A book of grasses has one kind only: the kind trait that splits the weeds does not split them.
+    let kind_trait = knowledge
+        .book
+        .as_ref()
+        .and_then(|b| b.kind_trait.as_deref())
+        .filter(|_| what == What::Weeds);
+    compile(&knowledge.traits, &raw, kind_trait)
+}
+
+fn compile(traits: &[Trait], raw: &[Raw<'_>], kind_trait: Option<&str>) -> Book {
+    let index: HashMap<&str, usize> = traits
+        .iter()
+        .enumerate()
+        .map(|(i, t)| (t.id.as_str(), i))
+        .collect();
+    let kind_trait = kind_trait.and_then(|id| index.get(id).copied());
+    let kinds = kind_trait.map_or(1, |t| traits[t].states.len().max(1));
+    let taxa: Vec<Taxon> = raw
+        .iter()
+        .map(|one| Taxon {
+            id: one.id.to_owned(),
+            months: one.months.clone(),
+            regions: one.regions.clone(),
+            common: one.common,
+            kind: kind_trait
+                .and_then(|t| kind_of(&traits[t], one.traits))
+                .unwrap_or(0),
+        })
+        .collect();
+    let traits = traits
+        .iter()
+        .enumerate()
+        .map(|(number, one)| {
+            let asked_of = one
+                .asked_of
+                .iter()
+                .filter_map(|(id, states)| {
+                    let other = *index.get(id.as_str())?;
+                    let states = states
+                        .iter()
+                        .filter_map(|s| state_index(&traits[other], s))
+                        .collect();
+                    Some((other, states))
+                })
+                .collect();
+            compile_trait(
+                one,
+                raw,
+                &taxa,
+                kinds,
+                kind_trait == Some(number),
+                traits,
+                asked_of,
+            )
+        })
+        .collect();
+    Book {
+        taxa,
+        traits,
+        kinds,
+        kind_trait,
+    }
+}
+
+fn kind_of(kind: &Trait, traits: &BTreeMap<String, Shows>) -> Option<usize> {
+    let shows = traits.get(&kind.id)?;
+    shows
+        .is
+        .iter()
+        .chain(shows.sometimes.iter())
+        .find_map(|s| state_index(kind, s))
+}
+
+fn state_index(one: &Trait, state: &str) -> Option<usize> {
+    one.states.iter().position(|s| s.id == state)
+}
+
+fn compile_trait(
+    one: &Trait,
+    raw: &[Raw<'_>],
+    taxa: &[Taxon],
+    kinds: usize,
+    is_kind: bool,
+    traits: &[Trait],
+    asked_of: Vec<(usize, Vec<usize>)>,
+) -> KeyTrait {
+    let number = one.kind == TraitKind::Number;
+    let cuts: Vec<f64> = one.cuts.iter().map(|c| c.0).collect();
+    let k = if number {
+        cuts.len() + 1
+    } else {
+        one.states.len()
+    };
+    let mistaken_for: Vec<Vec<usize>> = one
+        .states
+        .iter()
+        .map(|s| {
+            s.mistaken_for
+                .iter()
+                .filter_map(|other| state_index(one, other))
+                .collect()
+        })
+        .collect();
+    let confusion = Confusion {
+        error: one.error.0,
+        mistaken_for: &mistaken_for,
+    };
+    let known: Vec<Option<Vec<f64>>> = raw
+        .iter()
+        .map(|r| known_row(one, r.traits.get(&one.id)?, k, &cuts, &confusion))
+        .collect();
+
+    // Where a plant is never asked about a trait and nothing is recorded, the trait does not apply to it.
+    let asked: Vec<bool> = raw
+        .iter()
+        .map(|r| is_asked(r, traits, &one.asked_of, LONGEST_CHAIN))
+        .collect();
+    let not_asked = observe::row_not_applicable(k);
+    let known: Vec<Option<Vec<f64>>> = known
+        .into_iter()
+        .zip(&asked)
+        .map(|(row, asked)| row.or_else(|| (!asked).then(|| not_asked.clone())))
+        .collect();
+
+    let head = Head {
+        id: one.id.clone(),
+        states: one.states.iter().map(|s| s.id.clone()).collect(),
+        cuts,
+        effort: one.effort,
+        error: one.error.0,
+        asked_of,
+    };
+    let kind_of_taxa: Vec<usize> = taxa.iter().map(|t| t.kind).collect();
+    // A stranger of a kind shows that kind.
+    let strangers: Vec<Option<Vec<f64>>> = (0..kinds)
+        .map(|kind| is_kind.then(|| observe::row_of_states(k, &[(kind, 1.0)], &confusion)))
+        .collect();
+    assemble(head, known, &kind_of_taxa, &strangers)
+}
+
+/// Puts rows of single taxa together: fills unknown ones from their kind and numbers the distinct ones.
+///
+/// `strangers` gives, for each kind, the row of an unknown plant where it is not to be taken from the mean of the kind.
+pub fn assemble(
+    head: Head,
+    known: Vec<Option<Vec<f64>>>,
+    kind_of_taxa: &[usize],
+    strangers: &[Option<Vec<f64>>],
+) -> KeyTrait {
+    let k = if head.cuts.is_empty() {
+        head.states.len()
+    } else {
+        head.cuts.len() + 1
+    };
+    let mut rows = Rows::default();
+    let everything = mean(k, known.iter().flatten());
+    let mut unknown_rows = Vec::with_capacity(strangers.len());
+    let mut fill = Vec::with_capacity(strangers.len());
+    for (kind, stranger) in strangers.iter().enumerate() {
+        let of_kind = kind_of_taxa
+            .iter()
+            .zip(&known)
+            .filter(|(of, _)| **of == kind)
+            .filter_map(|(_, row)| row.as_ref());
+        // A kind of which too little is known borrows from the whole book, as if four more taxa were average.
+        let pooled = pool(k, of_kind, &everything);
+        let unknown = stranger.clone().unwrap_or_else(|| row_of_unknown(&pooled));
+        fill.push(rows.number(pooled));
+        unknown_rows.push(rows.number(unknown));
+    }
+    let cells = known
+        .into_iter()
+        .zip(kind_of_taxa)
+        .map(|(row, kind)| row.map_or(fill[*kind], |row| rows.number(row)))
+        .collect();
+    KeyTrait {
+        id: head.id,
+        states: head.states,
+        cuts: head.cuts,
+        effort: head.effort,
+        error: head.error,
+        asked_of: head.asked_of,
+        rows: rows.list,
+        cells,
+        unknown_rows,
+    }
+}
+
+/// Whether a plant may show one of the states that a trait is asked of, in each of the traits named.
+///
+/// A plant that is silent about such a trait may show it only if it is itself asked about that trait, and so on: a
+/// broad-leaved plant without a word on its ligule is not asked how long the ligule is.
+fn is_asked(
+    one: &Raw<'_>,
+    traits: &[Trait],
+    asked_of: &BTreeMap<String, Many>,
+    depth: usize,
+) -> bool {
+    asked_of
+        .iter()
+        .all(|(id, states)| match one.traits.get(id) {
+            Some(shows) => shows
+                .is
+                .iter()
+                .chain(shows.sometimes.iter())
+                .chain(shows.weights.keys())
+                .any(|s| states.contains(s)),
+            // A chain of questions is short; a circle of them would be a fault of the book and ends here.
+            None => {
+                depth == 0
+                    || traits
+                        .iter()
+                        .find(|t| &t.id == id)
+                        .is_none_or(|t| is_asked(one, traits, &t.asked_of, depth - 1))
+            }
+        })
+}
+
+/// The row of what a taxon shows; `None` where nothing usable is said.
+fn known_row(
+    one: &Trait,
+    shows: &Shows,
+    k: usize,
+    cuts: &[f64],
+    confusion: &Confusion<'_>,
+) -> Option<Vec<f64>> {
+    if shows.is.iter().any(|s| s == "na") {
+        return Some(observe::row_not_applicable(k));
+    }
+    if let Some([from, to]) = shows.range {
+        return Some(observe::row_of_range(from.0, to.0, cuts, confusion.error));
+    }
+    let indexes = |states: &[String]| -> Vec<usize> {
+        states.iter().filter_map(|s| state_index(one, s)).collect()
+    };
+    let mut weights = observe::weigh(&indexes(&shows.is), &indexes(&shows.sometimes));
+    weights.extend(
+        shows
+            .weights
+            .iter()
+            .filter_map(|(state, weight)| Some((state_index(one, state)?, weight.0))),
+    );
+    weights.retain(|(_, weight)| *weight > 0.0);
+    (!weights.is_empty()).then(|| observe::row_of_states(k, &weights, confusion))
+}
+
+fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {
+    pool(k, rows, &vec![1.0 / float(k.max(1)); k])
+}
+
+/// Mean of `rows` with a share of `prior` worth [`BORROWED`] rows.
+fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -> Vec<f64> {
+    const BORROWED: f64 = 4.0;
+    let mut sum: Vec<f64> = prior.iter().map(|p| p * BORROWED).collect();
+    let mut count = BORROWED;
+    for row in rows {
+        for class in 0..k {
+            sum[class] += row[class];
+        }
+        count += 1.0;
+    }
+    for p in &mut sum {
+        *p /= count;
+    }
+    sum
+}
+
+/// Collects distinct rows.
+#[derive(Default)]
+struct Rows {
+    list: Vec<Vec<f64>>,
+    numbers: HashMap<Vec<u64>, u32>,
+}
+
+impl Rows {
+    fn number(&mut self, row: Vec<f64>) -> u32 {
+        let bits: Vec<u64> = row.iter().map(|p| p.to_bits()).collect();
+        *self.numbers.entry(bits).or_insert_with(|| {
+            self.list.push(row);
+            u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
+        })
+    }
+}
