@@ -165,8 +165,8 @@ fn interview(book: &Knowledge, account: &Account, turf: &str) -> Interview {
 fn interviews(step: usize) -> (usize, usize, usize, f64, f64) {
     let book = Knowledge::embedded().expect("sound");
     let (mut all, mut settled, mut named, mut questions, mut name_questions) = (0, 0, 0, 0, 0);
-    let names = ["accounts-memory", "accounts-memory-2", "accounts-published"];
-    for account in names.iter().flat_map(|n| load(n)).step_by(step) {
+    let sets = ["accounts-memory", "accounts-memory-2", "accounts-published"];
+    for account in sets.iter().flat_map(|n| load(n)).step_by(step) {
         let went = interview(&book, &account, "tall-fescue");
         all += 1;
         settled += usize::from(went.treatment.is_some());

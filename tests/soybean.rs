@@ -7,6 +7,7 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::cast_precision_loss,
+    clippy::cast_lossless,
     reason = "tests"
 )]
 use ligule::identify::Key;

@@ -1,7 +1,7 @@
 //! Which answer to look at again, and what parts two plants.
 //!
 //! The chance that an answer s to a trait with observer error ε was a mistake, given the plant is i, is taken as
-//! min(1, ε / r_i(s)): near ε where the plant shows s, and 1 where it does not, for then only a mistake gives s.
+//! `min(1, ε / r_i(s))`: near ε where the plant shows s, and 1 where it does not, for then only a mistake gives s.
 //! Averaged over the belief it is the chance that the answer is wrong. What it would change is the total variation
 //! between the beliefs with and without it, ½ Σ |p − p′|. The two multiplied say how much looking again is worth.
 use super::answers::{Answer, Answers};

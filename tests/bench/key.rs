@@ -3,6 +3,12 @@
 //! Books of 1,000 to 100,000 taxa and 300 traits are made up from a fixed seed. The table shows how the next question
 //! grows with the number of taxa; the last line is the default book. `tests/bench/key_numpy.py` does the same sums with
 //! numpy on a matrix of the same shape.
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::semicolon_if_nothing_returned,
+    reason = "counts of a bench are small"
+)]
 use ligule::key::book::{Head, Taxon, What};
 use ligule::key::{Answers, Book, Circumstances};
 use ligule::knowledge::Knowledge;
