@@ -180,7 +180,7 @@ fn interviews(step: usize) -> (usize, usize, usize, f64, f64) {
 
 #[test]
 fn interviews_settle_the_treatment_at_least_as_often_as_the_name() {
-    let (all, settled, named, questions, name_questions) = interviews(12);
+    let (all, settled, named, questions, name_questions) = interviews(24);
     println!(
         "{all} interviews: treatment settled in {settled} after {questions:.2} answers, name in {named} after {name_questions:.2}"
     );

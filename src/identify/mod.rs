@@ -4,7 +4,7 @@ mod settle;
 mod shape;
 mod words;
 
-use crate::choose::Request;
+use crate::choose::{Chooser, Request};
 use crate::key::answers::{Answer, AnswerError};
 use crate::key::book::What;
 use crate::key::question::Question;
@@ -35,6 +35,8 @@ pub struct Key<'a> {
     pub answers: Answers,
     /// For the treatment: the request without weeds.
     lawn: Option<Request>,
+    /// The choice for that lawn, weighed once.
+    chooser: Option<Chooser<'a>>,
     /// First option of each taxon, as far as it was looked up.
     outcomes: HashMap<usize, Vec<String>>,
 }
@@ -54,6 +56,7 @@ impl<'a> Key<'a> {
             what,
             at,
             answers: Answers::new(),
+            chooser: lawn.is_some().then(|| Chooser::new(knowledge)),
             lawn,
             outcomes: HashMap::new(),
         }

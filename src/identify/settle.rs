@@ -1,6 +1,6 @@
 //! What need not be asked any more: the name, and what to do whatever the name.
 use super::{Key, LIKELY, LISTED, Settled};
-use crate::choose::{self, Request};
+use crate::choose::Request;
 use crate::key::Belief;
 use std::collections::HashMap;
 
@@ -37,14 +37,14 @@ impl Key<'_> {
         if let Some(found) = self.outcomes.get(&taxon) {
             return found.clone();
         }
-        let Some(lawn) = &self.lawn else {
+        let (Some(lawn), Some(chooser)) = (&self.lawn, &self.chooser) else {
             return Vec::new();
         };
         let request = Request {
             weeds: vec![self.book.taxa()[taxon].id.clone()],
             ..lawn.clone()
         };
-        let choice = choose::choose(self.knowledge, &request);
+        let choice = chooser.choose(&request);
         let outcome = if choice.leave_it.advised {
             vec!["leave it".to_owned()]
         } else {
@@ -113,18 +113,15 @@ impl Key<'_> {
         {
             return None;
         }
-        let lawn = self.lawn.as_ref()?;
+        let (lawn, chooser) = (self.lawn.as_ref()?, self.chooser.as_ref()?);
         let weeds = likely
             .iter()
             .map(|&t| self.book.taxa()[t].id.clone())
             .collect();
-        let choice = choose::choose(
-            self.knowledge,
-            &Request {
-                weeds,
-                ..lawn.clone()
-            },
-        );
+        let choice = chooser.choose(&Request {
+            weeds,
+            ..lawn.clone()
+        });
         let option = choice
             .options
             .first()
