@@ -1,6 +1,8 @@
 //! The small pieces that every knowledge file is built from.
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
+use std::borrow::Cow;
 use std::fmt;
 
 /// A finite number written plainly (`5`, `0.25`, `-2`): no quotes, no `07`, no `1e400`, no `.nan`.
@@ -40,6 +42,18 @@ impl<'de> Deserialize<'de> for Number {
         }
         // Asking the reader what it sees, instead of asking for a float, is what refuses `"5"` and `07`.
         deserializer.deserialize_any(Plain)
+    }
+}
+
+impl JsonSchema for Number {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Number".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "number"})
     }
 }
 
@@ -94,6 +108,19 @@ impl<'de> Deserialize<'de> for Many {
     }
 }
 
+impl JsonSchema for Many {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Many".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        let word = json_schema!({"type": "string"});
+        json_schema!({"anyOf": [word, {"type": "array", "items": word}]})
+    }
+}
+
 /// Ids of the sources that a value rests on. `memory` and `practice` are sources like any other, and
 /// `sources.yaml` says of each which kind of evidence it is.
 pub type Sources = Many;
@@ -102,7 +129,7 @@ pub type Sources = Many;
 pub type Range = [Number; 2];
 
 /// Words that state a fact, with what they rest on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Words {
     /// The fact: one state or several.
@@ -115,7 +142,7 @@ pub struct Words {
 }
 
 /// A number or a range of numbers, with what it rests on. The unit is part of the field's name.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Figure {
     /// From and to; equal for a single figure.
@@ -128,7 +155,7 @@ pub struct Figure {
 }
 
 /// Months of the year, 1 to 12, with what they rest on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Months {
     /// Month numbers.
@@ -141,7 +168,7 @@ pub struct Months {
 }
 
 /// A sentence of knowledge for people, with what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Remark {
     /// A stable name, where something refers to the sentence.
