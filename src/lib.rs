@@ -7,6 +7,7 @@ extern crate self as ligule;
 pub mod amounts;
 pub mod calendar;
 pub mod choose;
+pub mod handbook;
 pub mod identify;
 pub mod key;
 pub mod knowledge;

@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
 /// Folders beside the knowledge that hold no knowledge files.
-pub const SIDE_FOLDERS: [&str; 2] = ["cases", "sketches"];
+pub const SIDE_FOLDERS: [&str; 3] = ["cases", "schema", "sketches"];
 
 /// Every knowledge file, by kind. A book of other plants needs only `traits` and `weeds`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]

@@ -1,6 +1,7 @@
 //! The knowledge: read from a folder of YAML or from the copy inside the program, checked and indexed.
 pub mod check;
 pub mod diagnostic;
+pub mod drawings;
 mod embedded;
 pub mod fact;
 pub mod files;

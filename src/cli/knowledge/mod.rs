@@ -1,4 +1,5 @@
 //! `ligule knowledge …`.
+mod book;
 mod check;
 mod list;
 mod show;
@@ -39,6 +40,8 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t)]
         format: Format,
     },
+    /// Write the field handbook: the whole knowledge as pages for a browser or a printer
+    Book(book::Arguments),
 }
 
 /// A kind of entry, as typed.
@@ -78,7 +81,8 @@ pub fn run(command: &Command, folder: Option<&Path>) -> Result<Outcome> {
         Command::Show { kind, id, format } => {
             let book = load(folder)?;
             let id = book.find((*kind).into(), id)?;
-            show::run(&book, (*kind).into(), &id, *format)
+            show::run(&book, folder, (*kind).into(), &id, *format)
         }
+        Command::Book(own) => book::run(own, folder),
     }
 }

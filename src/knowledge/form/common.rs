@@ -69,6 +69,12 @@ impl Many {
     }
 }
 
+impl From<&[String]> for Many {
+    fn from(words: &[String]) -> Self {
+        Self(words.to_vec())
+    }
+}
+
 impl std::ops::Deref for Many {
     type Target = [String];
     fn deref(&self) -> &[String] {
