@@ -59,7 +59,7 @@ impl<'a> Offers<'a> {
     /// A row for each grass: what works well and what works fairly on it, by class.
     pub fn table(&self, pen: &mut Pen<'_>, weed: &str) -> Block {
         let book = pen.book;
-        let rows = book
+        let mut rows: Vec<Vec<Vec<Line>>> = book
             .turf
             .keys()
             .map(|turf| {
@@ -75,12 +75,25 @@ impl<'a> Offers<'a> {
                 vec![name, good, fair]
             })
             .collect();
-        Block::Table {
-            columns: ["Established grass", "Good control", "Fair control"]
-                .map(str::to_owned)
-                .to_vec(),
-            rows,
+        let mut columns = ["Established grass", "Good control", "Fair control"]
+            .map(str::to_owned)
+            .to_vec();
+        // Where nothing works well (or nothing only fairly) a column of gaps would take half the page.
+        for place in [2, 1] {
+            let said = |row: &Vec<Vec<Line>>| {
+                row[place]
+                    .iter()
+                    .any(|l| l.spans.iter().any(|s| s.to.is_some()))
+            };
+            if !rows.iter().any(said) && columns.len() > 2 {
+                let empty: Vec<Vec<Line>> = rows.iter_mut().map(|row| row.remove(place)).collect();
+                columns.remove(place);
+                for (row, cell) in rows.iter_mut().zip(empty) {
+                    row[1].extend(cell);
+                }
+            }
         }
+        Block::Table { columns, rows }
     }
 }
 
@@ -119,7 +132,7 @@ fn cell(pen: &mut Pen<'_>, offers: &[Offer], rated: impl Fn(Control) -> bool) ->
                     spans.push(pen.link(Kind::Active, active));
                 }
                 if offer.turf != Tolerance::Tolerant {
-                    spans.push(Span::plain("\u{2009}†"));
+                    spans.push(Span::plain("\u{202f}†"));
                 }
                 if let (Some(mark), Some(last)) = (pen.letter(offer.standing), spans.last_mut()) {
                     last.mark = Some(mark);

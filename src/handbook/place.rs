@@ -21,7 +21,7 @@ const LONGEST: usize = 80;
 
 /// An id as a file stem that no file system and no address can misread.
 ///
-/// Small letters, digits, `-` and `,` stay; everything else becomes `_` and its code, so that two ids never share a file,
+/// Small letters, digits, `-`, `_` and `,` stay; everything else becomes `~` and its code, so that two ids never share a file,
 /// not even where capitals do not count.
 #[must_use]
 pub fn stem(id: &str) -> String {
@@ -29,9 +29,9 @@ pub fn stem(id: &str) -> String {
     let mut out = String::new();
     for c in id.chars() {
         match c {
-            'a'..='z' | '0'..='9' | '-' | ',' => out.push(c),
+            'a'..='z' | '0'..='9' | '-' | '_' | ',' => out.push(c),
             _ => {
-                let _ = write!(out, "_{:x}", u32::from(c));
+                let _ = write!(out, "~{:x}", u32::from(c));
             }
         }
     }
@@ -41,7 +41,7 @@ pub fn stem(id: &str) -> String {
             (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
         });
         out.truncate(LONGEST - 17);
-        let _ = write!(out, "_{sum:016x}");
+        let _ = write!(out, "~{sum:016x}");
     }
     out
 }
@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn no_two_ids_share_a_file_and_none_leaves_the_folder() {
-        let ids = ["a", "A", "a/b", "a_2fb", "../a", "2,4-d", "a b", ".", "ä"];
+        let ids = ["a", "A", "a/b", "a~2fb", "../a", "2,4-d", "a b", ".", "ä"];
         let mut stems: Vec<String> = ids.iter().map(|id| stem(id).to_lowercase()).collect();
         stems.sort();
         stems.dedup();

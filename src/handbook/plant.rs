@@ -10,7 +10,7 @@ use crate::treatment::tell::{state_label, trait_label, with_unit};
 use std::collections::BTreeMap;
 
 /// Most drawings on the page of one plant; the rest is a click away.
-const MOST_PLATES: usize = 8;
+const MOST_PLATES: usize = 12;
 /// Most states of a trait of which each is drawn; a plant that may look like anything is not drawn.
 const MOST_STATES: usize = 2;
 
