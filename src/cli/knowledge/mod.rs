@@ -1,6 +1,7 @@
 //! `ligule knowledge …`.
 mod book;
 mod check;
+mod explain;
 mod list;
 mod show;
 
@@ -8,14 +9,16 @@ use super::output::{Format, Outcome, load};
 use anyhow::Result;
 use clap::{Subcommand, ValueEnum};
 use ligule::knowledge::Kind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Look for mistakes in a knowledge folder
-    Check {
-        /// The folder; without it, the knowledge inside the program
-        dir: Option<PathBuf>,
+    Check(check::Arguments),
+    /// Say what a finding means, with a wrong and a right example
+    Explain {
+        /// Code of the finding, as printed in brackets; without it all codes are listed
+        code: Option<String>,
         /// How to print
         #[arg(long, value_enum, default_value_t)]
         format: Format,
@@ -76,7 +79,8 @@ impl From<KindWord> for Kind {
 
 pub fn run(command: &Command, folder: Option<&Path>) -> Result<Outcome> {
     match command {
-        Command::Check { dir, format } => check::run(dir.as_deref().or(folder), *format),
+        Command::Check(arguments) => check::run(arguments, folder),
+        Command::Explain { code, format } => explain::run(code.as_deref(), *format),
         Command::List { kind, format } => list::run(&load(folder)?, (*kind).into(), *format),
         Command::Show { kind, id, format } => {
             let book = load(folder)?;
