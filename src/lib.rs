@@ -9,6 +9,7 @@ pub mod calendar;
 pub mod choose;
 pub mod handbook;
 pub mod identify;
+pub mod keeper;
 pub mod key;
 pub mod knowledge;
 pub mod lawn;

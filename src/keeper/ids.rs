@@ -38,7 +38,9 @@ const KEYS: [(&str, &str); 21] = [
 fn own_words(kind: &str, of: &str, key: &str) -> bool {
     matches!(
         (kind, of, key),
-        ("resistance", "ResistanceCase", "place") | ("active", "Active", "group" | "turf") | ("mixtures", "Mixture", "turf")
+        ("resistance", "ResistanceCase", "place")
+            | ("active", "Active", "group" | "turf")
+            | ("mixtures", "Mixture", "turf")
     )
 }
 
@@ -71,7 +73,11 @@ fn properties(schema: &mut Value, kind: &str, of: &str) {
         let list = KEYS.iter().find(|(k, _)| k == key).map(|(_, list)| *list);
         if let Some(list) = list.filter(|_| !own_words(kind, of, key)) {
             // In a place, `all` stands for every active.
-            let list = if (kind, key.as_str()) == ("place", "actives") { "active-or-all" } else { list };
+            let list = if (kind, key.as_str()) == ("place", "actives") {
+                "active-or-all"
+            } else {
+                list
+            };
             narrow(value, list);
         }
     }
@@ -89,7 +95,10 @@ fn narrow(value: &mut Value, list: &str) {
         narrow(items, list);
     } else if map.get("type").is_some_and(|t| *t == json!("null")) {
     } else {
-        let nullable = map.get("type").and_then(Value::as_array).is_some_and(|t| t.contains(&json!("null")));
+        let nullable = map
+            .get("type")
+            .and_then(Value::as_array)
+            .is_some_and(|t| t.contains(&json!("null")));
         let reference = json!({"$ref": format!("{IDS}.schema.json#/$defs/{list}")});
         if nullable {
             map.insert("anyOf".to_owned(), json!([reference, {"type": "null"}]));
@@ -115,11 +124,19 @@ pub fn definitions(book: &Knowledge) -> Value {
     ] {
         defs.insert(name.to_owned(), json!({"enum": book.ids(kind)}));
     }
-    let with = |list: Vec<String>, word: &str| -> Vec<String> { [vec![word.to_owned()], list].concat() };
-    let mut plants = book.ids(Kind::Weed);
-    plants.extend(book.ids(Kind::Turf).into_iter().filter(|t| !book.weeds.contains_key(t)));
+    let with =
+        |list: Vec<String>, word: &str| -> Vec<String> { [vec![word.to_owned()], list].concat() };
+    let mut plants = with(book.ids(Kind::Weed), super::cases::NONE_OF_THESE);
+    plants.extend(
+        book.ids(Kind::Turf)
+            .into_iter()
+            .filter(|t| !book.weeds.contains_key(t)),
+    );
     defs.insert("plant".to_owned(), json!({"enum": plants}));
-    defs.insert("active-or-all".to_owned(), json!({"enum": with(book.ids(Kind::Active), "all")}));
+    defs.insert(
+        "active-or-all".to_owned(),
+        json!({"enum": with(book.ids(Kind::Active), "all")}),
+    );
     let groups: Vec<u16> = book.groups.iter().map(|g| g.number).collect();
     defs.insert("group".to_owned(), json!({"enum": groups}));
     let fields: Vec<&str> = book.record_fields.iter().map(|f| f.id.as_str()).collect();
@@ -131,7 +148,10 @@ pub fn definitions(book: &Knowledge) -> Value {
             let all: Vec<&str> = states.iter().chain(more).copied().collect();
             json!({"anyOf": [{"enum": all}, {"type": "array", "items": {"enum": all}}]})
         };
-        let weights: Map<String, Value> = states.iter().map(|s| ((*s).to_owned(), json!({}))).collect();
+        let weights: Map<String, Value> = states
+            .iter()
+            .map(|s| ((*s).to_owned(), json!({})))
+            .collect();
         let mut own = json!({"description": of.question});
         if of.states.is_empty() {
             own["properties"] = json!({"is": words(&["na"])});
@@ -145,10 +165,20 @@ pub fn definitions(book: &Knowledge) -> Value {
         shows.insert(of.id.clone(), own);
         states_of.insert(of.id.clone(), words(&[]));
         // A case may name a state by its label or in other spelling, so these are offered and not asked for.
-        observed.insert(of.id.clone(), json!({"description": of.question, "anyOf": [words(&[]), {}]}));
+        observed.insert(
+            of.id.clone(),
+            json!({"description": of.question, "anyOf": [words(&[]), {}]}),
+        );
     }
-    for (name, properties) in [("shows", shows), ("states-by-trait", states_of), ("observed", observed)] {
-        defs.insert(name.to_owned(), json!({"properties": properties, "additionalProperties": false}));
+    for (name, properties) in [
+        ("shows", shows),
+        ("states-by-trait", states_of),
+        ("observed", observed),
+    ] {
+        defs.insert(
+            name.to_owned(),
+            json!({"properties": properties, "additionalProperties": false}),
+        );
     }
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",

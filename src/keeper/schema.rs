@@ -60,7 +60,10 @@ pub fn kind_of(path: &str) -> Option<&'static str> {
         Some(_) => return None,
         None => path.strip_suffix(".yaml")?,
     };
-    KINDS.iter().map(|(name, _)| *name).find(|name| *name == kind && *name != IDS)
+    KINDS
+        .iter()
+        .map(|(name, _)| *name)
+        .find(|name| *name == kind && *name != IDS)
 }
 
 /// The form of a kind of file, without ids; `None` for an unknown kind.
@@ -92,7 +95,10 @@ pub fn form(kind: &str) -> Option<Value> {
 }
 
 fn of<T: JsonSchema>() -> Value {
-    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>().to_value();
+    let mut schema = SchemaSettings::draft2020_12()
+        .into_generator()
+        .into_root_schema_for::<T>()
+        .to_value();
     tidy(&mut schema);
     schema
 }
@@ -122,7 +128,10 @@ pub fn schema(kind: &str, book: &Knowledge) -> Option<Value> {
     let mut schema = form(kind)?;
     ids::refer(&mut schema, kind);
     if let Value::Object(map) = &mut schema {
-        let files = KINDS.iter().find(|(name, _)| *name == kind).map_or("", |k| k.1);
+        let files = KINDS
+            .iter()
+            .find(|(name, _)| *name == kind)
+            .map_or("", |k| k.1);
         map.insert("title".to_owned(), json!(files));
     }
     Some(schema)

@@ -12,7 +12,13 @@ pub struct Plain {
 }
 
 /// Faults by a piece of the reader's sentence, with code, our sentence and our advice. The first that fits counts.
-const SLIPS: [(&str, &str, &str, &str); 22] = [
+const SLIPS: [(&str, &str, &str, &str); 23] = [
+    (
+        "must be quoted",
+        "wrong-kind",
+        "this text looks like a number or a truth value",
+        "put it in quotes",
+    ),
     (
         "null into string",
         "empty-value",
@@ -168,7 +174,11 @@ pub fn in_plain_words(told: &str) -> Plain {
             .map_or(String::new(), |n| format!("did you mean {n}? "));
         let known = names.join(", ");
         return plain(
-            if kind == "key" { "unknown-key" } else { "unknown-value" },
+            if kind == "key" {
+                "unknown-key"
+            } else {
+                "unknown-value"
+            },
             format!("no {kind} is called {name} here"),
             &format!("{near}known are: {known}"),
         );

@@ -1,8 +1,10 @@
 //! `ligule knowledge …`.
 mod book;
+mod cases;
 mod check;
 mod explain;
 mod list;
+mod schema;
 mod show;
 
 use super::output::{Format, Outcome, load};
@@ -45,6 +47,10 @@ pub enum Command {
     },
     /// Write the field handbook: the whole knowledge as pages for a browser or a printer
     Book(book::Arguments),
+    /// Run the cases kept beside the knowledge: what it must find and what it must offer
+    Cases(cases::Arguments),
+    /// Schemas of the knowledge files, so that an editor completes and checks them
+    Schema(schema::Arguments),
 }
 
 /// A kind of entry, as typed.
@@ -88,5 +94,7 @@ pub fn run(command: &Command, folder: Option<&Path>) -> Result<Outcome> {
             show::run(&book, folder, (*kind).into(), &id, *format)
         }
         Command::Book(own) => book::run(own, folder),
+        Command::Cases(own) => cases::run(own, folder),
+        Command::Schema(own) => schema::run(own, folder),
     }
 }

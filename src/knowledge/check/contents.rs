@@ -22,16 +22,41 @@ pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
     put("actives", known.actives.keys().cloned().collect());
     put("places", known.places.keys().cloned().collect());
     put("sources", known.sources.keys().cloned().collect());
-    put("mixtures", known.mixtures.iter().map(|m| m.id.clone()).collect());
-    put("groups", known.groups.iter().map(|g| g.number.to_string()).collect());
-    put("stages", known.stages.iter().map(|s| s.id.clone()).collect());
-    put("situations", known.situations.iter().map(|s| s.id.clone()).collect());
-    put("cautions", known.cautions.iter().map(|c| c.id.clone()).collect());
-    put("record_fields", known.record_fields.iter().map(|f| f.id.clone()).collect());
-    put("traits", known.traits.iter().map(|t| t.id.clone()).collect());
+    put(
+        "mixtures",
+        known.mixtures.iter().map(|m| m.id.clone()).collect(),
+    );
+    put(
+        "groups",
+        known.groups.iter().map(|g| g.number.to_string()).collect(),
+    );
+    put(
+        "stages",
+        known.stages.iter().map(|s| s.id.clone()).collect(),
+    );
+    put(
+        "situations",
+        known.situations.iter().map(|s| s.id.clone()).collect(),
+    );
+    put(
+        "cautions",
+        known.cautions.iter().map(|c| c.id.clone()).collect(),
+    );
+    put(
+        "record_fields",
+        known.record_fields.iter().map(|f| f.id.clone()).collect(),
+    );
+    put(
+        "traits",
+        known.traits.iter().map(|t| t.id.clone()).collect(),
+    );
     put(
         "states",
-        known.traits.iter().flat_map(|t| t.states.iter().map(|s| format!("{}: {}", t.id, s.id))).collect(),
+        known
+            .traits
+            .iter()
+            .flat_map(|t| t.states.iter().map(|s| format!("{}: {}", t.id, s.id)))
+            .collect(),
     );
     put("lists", lists(known));
     put("files", files(known));
@@ -44,26 +69,53 @@ pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
 /// Ids of the sentences and figures in the shared lists.
 fn lists(known: &Knowledge) -> Vec<String> {
     fn named<'a>(what: &'a str, remarks: &'a [Remark]) -> impl Iterator<Item = String> + 'a {
-        remarks.iter().filter_map(|r| r.id.as_ref()).map(move |id| format!("{what}: {id}"))
+        remarks
+            .iter()
+            .filter_map(|r| r.id.as_ref())
+            .map(move |id| format!("{what}: {id}"))
     }
     let mut all = Vec::new();
     if let Some(weather) = &known.weather {
         all.extend(named("weather", &weather.rules));
-        all.extend(weather.limits.iter().map(|l| format!("weather limit: {}", l.id)));
+        all.extend(
+            weather
+                .limits
+                .iter()
+                .map(|l| format!("weather limit: {}", l.id)),
+        );
     }
     if let Some(timing) = &known.timing {
         all.extend(timing.events.iter().map(|e| format!("timing: {}", e.id)));
     }
     if let Some(mixing) = &known.mixing {
-        all.extend(mixing.formulations.iter().map(|f| format!("formulation: {}", f.code)));
+        all.extend(
+            mixing
+                .formulations
+                .iter()
+                .map(|f| format!("formulation: {}", f.code)),
+        );
     }
     if let Some(resistance) = &known.resistance {
         all.extend(named("guidance", &resistance.guidance));
-        all.extend(resistance.other_causes.iter().map(|c| format!("other cause: {}", c.id)));
-        all.extend(resistance.model_values.iter().map(|v| format!("model value: {}", v.id)));
+        all.extend(
+            resistance
+                .other_causes
+                .iter()
+                .map(|c| format!("other cause: {}", c.id)),
+        );
+        all.extend(
+            resistance
+                .model_values
+                .iter()
+                .map(|v| format!("model value: {}", v.id)),
+        );
     }
     if let Some(care) = &known.care {
-        all.extend(care.cover_percent.keys().map(|use_of| format!("cover: {use_of}")));
+        all.extend(
+            care.cover_percent
+                .keys()
+                .map(|use_of| format!("cover: {use_of}")),
+        );
     }
     all
 }
@@ -118,7 +170,7 @@ fn home(kind: &str, id: &str) -> At {
 
 /// Entries that the list names and the book lacks.
 pub mod lost {
-    use super::{Book, Check, Error, Findings, Piece, At, mean, of};
+    use super::{At, Book, Check, Error, Findings, Piece, mean, of};
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -128,8 +180,14 @@ pub mod lost {
         explanation: "`contents.yaml` names everything that the book holds. An entry that it names and the book lacks was deleted or \
             renamed, perhaps by a slip: a place without its file would look like a place without rules. Bring it back; or, if \
             it was meant, run `ligule knowledge check DIR --renew-contents`.",
-        bad: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star, silver-moss]" }],
-        good: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]" }],
+        bad: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star, silver-moss]",
+        }],
+        good: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]",
+        }],
         run,
         needs_all: true,
     };
@@ -145,9 +203,20 @@ pub mod lost {
                 continue;
             }
             let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
-            for (index, id) in ids.iter().enumerate().filter(|(_, id)| there.binary_search(id).is_err()) {
-                let new = there.iter().filter(|t| !ids.contains(t)).map(String::as_str);
-                let help = mean(id, new, "bring it back, or renew the list: --renew-contents");
+            for (index, id) in ids
+                .iter()
+                .enumerate()
+                .filter(|(_, id)| there.binary_search(id).is_err())
+            {
+                let new = there
+                    .iter()
+                    .filter(|t| !ids.contains(t))
+                    .map(String::as_str);
+                let help = mean(
+                    id,
+                    new,
+                    "bring it back, or renew the list: --renew-contents",
+                );
                 found
                     .add(
                         At::file("contents.yaml").to(kind).to(index),
@@ -161,7 +230,7 @@ pub mod lost {
 
 /// Entries that the book holds and the list lacks.
 pub mod unlisted {
-    use super::{Book, Check, Findings, Piece, At, Warning, home, of};
+    use super::{At, Book, Check, Findings, Piece, Warning, home, of};
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -170,8 +239,14 @@ pub mod unlisted {
         title: "Something is not in the list of contents",
         explanation: "The book holds an entry that `contents.yaml` does not name, so its loss would go unseen later. After a change that was \
             meant, run `ligule knowledge check DIR --renew-contents`. A book without the list at all should get one the same way.",
-        bad: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet]" }],
-        good: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]" }],
+        bad: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet]",
+        }],
+        good: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]",
+        }],
         run,
         needs_all: true,
     };
@@ -193,7 +268,10 @@ pub mod unlisted {
             };
             for id in ids.iter().filter(|id| !names.contains(id)) {
                 found
-                    .add(home(&kind, id), format!("{id} is not in the contents, under {kind}"))
+                    .add(
+                        home(&kind, id),
+                        format!("{id} is not in the contents, under {kind}"),
+                    )
                     .about(format!("{kind} {id}"))
                     .help("if it is meant to be there: ligule knowledge check DIR --renew-contents")
                     .also("the list", At::file("contents.yaml").to(&kind));

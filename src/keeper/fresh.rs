@@ -1,0 +1,1 @@
+//! Fresh files to fill in.
