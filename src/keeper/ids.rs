@@ -44,6 +44,12 @@ fn own_words(kind: &str, of: &str, key: &str) -> bool {
     )
 }
 
+/// The list of ids that the words of a key are taken from.
+#[must_use]
+pub fn list_of(key: &str) -> Option<&'static str> {
+    KEYS.iter().find(|(k, _)| *k == key).map(|(_, list)| *list)
+}
+
 /// Puts references to ids into the schema of a kind of file.
 pub fn refer(schema: &mut Value, kind: &str) {
     let top = match kind {
@@ -70,8 +76,7 @@ fn properties(schema: &mut Value, kind: &str, of: &str) {
         return;
     };
     for (key, value) in map {
-        let list = KEYS.iter().find(|(k, _)| k == key).map(|(_, list)| *list);
-        if let Some(list) = list.filter(|_| !own_words(kind, of, key)) {
+        if let Some(list) = list_of(key).filter(|_| !own_words(kind, of, key)) {
             // In a place, `all` stands for every active.
             let list = if (kind, key.as_str()) == ("place", "actives") {
                 "active-or-all"

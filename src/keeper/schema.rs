@@ -7,6 +7,7 @@ use super::cases::CaseFile;
 use super::ids::{self, IDS};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::Active;
+use crate::knowledge::form::keeping::{Acknowledgement, Classification, Contents};
 use crate::knowledge::form::lists::{
     Book, Care, Caution, Groups, Interaction, Mixing, Mixtures, RecordField, Resistance, Situation,
     SourceList, Stage, TimingList, Traits, Weather,
@@ -18,15 +19,18 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Map, Value, json};
 
 /// Every kind of file with a schema: the name of the schema, and where such files lie in a knowledge folder.
-pub const KINDS: [(&str, &str); 21] = [
+pub const KINDS: [(&str, &str); 24] = [
     ("weed", "weeds/*.yaml"),
     ("turf", "turf/*.yaml"),
     ("active", "actives/*.yaml"),
     ("place", "places/*.yaml"),
+    ("acknowledged", "acknowledged.yaml"),
     ("book", "book.yaml"),
     ("care", "care.yaml"),
     ("cases", "cases/*.yaml"),
     ("cautions", "cautions.yaml"),
+    ("classification", "classification.yaml"),
+    ("contents", "contents.yaml"),
     ("groups", "groups.yaml"),
     ("interactions", "interactions.yaml"),
     ("mixing", "mixing.yaml"),
@@ -74,10 +78,13 @@ pub fn form(kind: &str) -> Option<Value> {
         "turf" => of::<Turf>(),
         "active" => of::<Active>(),
         "place" => of::<Place>(),
+        "acknowledged" => of::<Vec<Acknowledgement>>(),
         "book" => of::<Book>(),
         "care" => of::<Care>(),
         "cases" => of::<CaseFile>(),
         "cautions" => of::<Vec<Caution>>(),
+        "classification" => of::<Classification>(),
+        "contents" => of::<Contents>(),
         "groups" => of::<Groups>(),
         "interactions" => of::<Vec<Interaction>>(),
         "mixing" => of::<Mixing>(),

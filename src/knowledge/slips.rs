@@ -12,9 +12,15 @@ pub struct Plain {
 }
 
 /// Faults by a piece of the reader's sentence, with code, our sentence and our advice. The first that fits counts.
-const SLIPS: [(&str, &str, &str, &str); 23] = [
+const SLIPS: [(&str, &str, &str, &str); 24] = [
     (
         "must be quoted",
+        "wrong-kind",
+        "this text looks like a number or a truth value",
+        "put it in quotes",
+    ),
+    (
+        "requires quoting",
         "wrong-kind",
         "this text looks like a number or a truth value",
         "put it in quotes",

@@ -4,6 +4,7 @@ mod cases;
 mod check;
 mod explain;
 mod list;
+mod new;
 mod schema;
 mod show;
 
@@ -49,6 +50,8 @@ pub enum Command {
     Book(book::Arguments),
     /// Run the cases kept beside the knowledge: what it must find and what it must offer
     Cases(cases::Arguments),
+    /// Begin a file: a weed, grass, active or place with comments to fill in
+    New(new::Arguments),
     /// Schemas of the knowledge files, so that an editor completes and checks them
     Schema(schema::Arguments),
 }
@@ -95,6 +98,7 @@ pub fn run(command: &Command, folder: Option<&Path>) -> Result<Outcome> {
         }
         Command::Book(own) => book::run(own, folder),
         Command::Cases(own) => cases::run(own, folder),
+        Command::New(own) => new::run(own, folder),
         Command::Schema(own) => schema::run(own, folder),
     }
 }
