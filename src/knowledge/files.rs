@@ -124,7 +124,9 @@ fn in_parallel<T: Send>(texts: &[TextFile], make: fn(&TextFile) -> T) -> Vec<T> 
         .filter_map(|t| t.text.as_ref().ok())
         .map(String::len)
         .sum();
-    let threads = std::thread::available_parallelism().map_or(1, NonZero::get).min(8);
+    let threads = std::thread::available_parallelism()
+        .map_or(1, NonZero::get)
+        .min(8);
     if threads == 1 || bytes < WORTH_A_THREAD {
         return texts.iter().map(make).collect();
     }

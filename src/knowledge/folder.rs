@@ -94,7 +94,10 @@ pub fn beside(dir: &Path) -> io::Result<Vec<String>> {
             let path = format!("{prefix}{name}");
             if entry.file_type()?.is_dir() {
                 all(&entry.path(), &format!("{path}/"), found)?;
-            } else if prefix.split('/').next().is_some_and(|top| super::files::SIDE_FOLDERS.contains(&top))
+            } else if prefix
+                .split('/')
+                .next()
+                .is_some_and(|top| super::files::SIDE_FOLDERS.contains(&top))
                 || is_page(&name)
             {
                 found.push(path);

@@ -90,7 +90,8 @@ impl Report {
         let texts = read_folder(dir).map_err(|e| fault(e.to_string()))?;
         if texts.is_empty() {
             return Err(fault(
-                "it holds no files; a knowledge folder has at least traits.yaml and weeds/".to_owned(),
+                "it holds no files; a knowledge folder has at least traits.yaml and weeds/"
+                    .to_owned(),
             ));
         }
         let beside = match scope {
@@ -122,7 +123,7 @@ impl Report {
         texts.retain(|t| t.path != "contents.yaml");
         let (files, faults) = Files::from_texts(&texts);
         let beside = beside(dir).map_err(fault)?;
-        let text = || check::contents::text(&check::contents::of(&Knowledge { files }, Some(&beside)));
+        let text = || check::contents::text(&check::contents::of(&files, Some(&beside)));
         Ok(faults.is_empty().then(text))
     }
 

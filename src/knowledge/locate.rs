@@ -60,7 +60,9 @@ impl Places {
     #[must_use]
     pub fn of(text: &str) -> Self {
         let mut reader = Reader(Parser::new_from_str(text));
-        let top = reader.next().and_then(|(node, at)| reader.node(&node, at, 0));
+        let top = reader
+            .next()
+            .and_then(|(node, at)| reader.node(&node, at, 0));
         Self(top.unwrap_or(Node {
             at: (1, 1),
             inside: Inside::Word,
@@ -92,7 +94,9 @@ impl Places {
     #[must_use]
     pub fn begins(&self, steps: &[Step]) -> bool {
         match (&self.0.inside, steps.first()) {
-            (Inside::Keys(keys), Some(Step::Key(wanted))) => keys.iter().any(|(key, _)| key == wanted),
+            (Inside::Keys(keys), Some(Step::Key(wanted))) => {
+                keys.iter().any(|(key, _)| key == wanted)
+            }
             (Inside::List(list), Some(Step::Index(wanted))) => *wanted < list.len(),
             _ => false,
         }

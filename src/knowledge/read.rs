@@ -37,7 +37,12 @@ pub fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagno
         );
         let help = "split it, or check that it is a knowledge file at all".to_owned();
         let spot = Spot::new(file, "", 1, 1);
-        return Err(Box::new(Diagnostic::error("file-too-large", message, spot, help)));
+        return Err(Box::new(Diagnostic::error(
+            "file-too-large",
+            message,
+            spot,
+            help,
+        )));
     }
     serde_saphyr::from_str_with_options(text, options())
         .map_err(|error| Box::new(diagnose(file, text, &error)))

@@ -39,7 +39,10 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let tables = report.standing();
     match arguments.format {
         Format::Json => {
-            let counts: serde_json::Map<_, _> = counts.iter().map(|(k, n)| ((*k).to_owned(), json!(n))).collect();
+            let counts: serde_json::Map<_, _> = counts
+                .iter()
+                .map(|(k, n)| ((*k).to_owned(), json!(n)))
+                .collect();
             let evidence: BTreeMap<_, _> = tables.iter().map(|t| (t.name, t.counts)).collect();
             print_json(&json!({
                 "schema": "ligule/check/1",
@@ -56,9 +59,14 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
 
 /// Writes the list of contents anew. Faulty files would be missing from it, so they come first.
 fn renew(dir: Option<&Path>) -> Result<()> {
-    let dir = dir.context("--renew-contents needs the folder: `ligule knowledge check DIR --renew-contents`")?;
+    let dir = dir.context(
+        "--renew-contents needs the folder: `ligule knowledge check DIR --renew-contents`",
+    )?;
     let Some(text) = Report::contents_of_folder(dir)? else {
-        bail!("files of {} cannot be read; mend them first: `ligule knowledge check {0}`", dir.display());
+        bail!(
+            "files of {} cannot be read; mend them first: `ligule knowledge check {0}`",
+            dir.display()
+        );
     };
     keep::write_all(dir, &[("contents.yaml", text)], true, None)?;
     Ok(())
@@ -66,15 +74,25 @@ fn renew(dir: Option<&Path>) -> Result<()> {
 
 fn counts(report: &Report) -> [(&'static str, usize); 7] {
     let files = &report.files;
-    let of_actives = |count: fn(&ligule::knowledge::form::active::Active) -> usize| files.actives.values().map(count).sum::<usize>();
-    let of_mixtures = |count: fn(&ligule::knowledge::form::active::Mixture) -> usize| files.mixtures.iter().map(count).sum::<usize>();
+    let of_actives = |count: fn(&ligule::knowledge::form::active::Active) -> usize| {
+        files.actives.values().map(count).sum::<usize>()
+    };
+    let of_mixtures = |count: fn(&ligule::knowledge::form::active::Mixture) -> usize| {
+        files.mixtures.iter().map(count).sum::<usize>()
+    };
     [
         ("weeds", files.weeds.len()),
         ("turf", files.turf.len()),
         ("actives", files.actives.len()),
         ("traits", files.traits.len()),
-        ("tolerance", of_actives(|a| a.turf.len()) + of_mixtures(|m| m.turf.len())),
-        ("control", of_actives(|a| a.controls.len()) + of_mixtures(|m| m.controls.len())),
+        (
+            "tolerance",
+            of_actives(|a| a.turf.len()) + of_mixtures(|m| m.turf.len()),
+        ),
+        (
+            "control",
+            of_actives(|a| a.controls.len()) + of_mixtures(|m| m.controls.len()),
+        ),
         ("sources", files.sources.len()),
     ]
 }
@@ -107,12 +125,16 @@ fn many(n: usize, what: &str) -> String {
 fn summed(found: &[Diagnostic]) -> String {
     let mut by_code: BTreeMap<(bool, &str), usize> = BTreeMap::new();
     for one in found.iter().filter(|f| f.severity == Severity::Note) {
-        *by_code.entry((one.acknowledged.is_some(), one.code)).or_default() += 1;
+        *by_code
+            .entry((one.acknowledged.is_some(), one.code))
+            .or_default() += 1;
     }
     if by_code.is_empty() {
         return String::new();
     }
-    let mut text = String::from("notes (--notes shows each with its place; `ligule knowledge explain CODE` says more):\n");
+    let mut text = String::from(
+        "notes (--notes shows each with its place; `ligule knowledge explain CODE` says more):\n",
+    );
     for ((acknowledged, code), n) in by_code {
         let title = ligule::knowledge::check::find(code).map_or("", |c| c.title);
         let stays = if acknowledged { " (acknowledged)" } else { "" };
@@ -126,13 +148,22 @@ fn summed(found: &[Diagnostic]) -> String {
 fn weighed(tables: &[Table]) -> String {
     let mut text = format!(
         "{:24}{:>10}{:>10}{:>15}{:>15}{:>10}\n",
-        "what the values rest on", "published", "practice", "agreed memory", "single memory", "disputed"
+        "what the values rest on",
+        "published",
+        "practice",
+        "agreed memory",
+        "single memory",
+        "disputed"
     );
     for Table { name, counts } in tables.iter().filter(|t| t.counts.total() > 0) {
         let _ = writeln!(
             text,
             "  {name:22}{:>10}{:>10}{:>15}{:>15}{:>10}",
-            counts.published, counts.practice, counts.agreed_memory, counts.single_memory, counts.disputed
+            counts.published,
+            counts.practice,
+            counts.agreed_memory,
+            counts.single_memory,
+            counts.disputed
         );
     }
     text.push('\n');

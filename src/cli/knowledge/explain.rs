@@ -17,7 +17,8 @@ pub fn run(code: Option<&str>, format: Format) -> Result<Outcome> {
     };
     let code = code.trim().trim_matches(['[', ']']).to_lowercase();
     let Some(check) = registry::find(&code) else {
-        let near = registry::near(&code).map_or(String::new(), |near| format!("; did you mean {near}?"));
+        let near =
+            registry::near(&code).map_or(String::new(), |near| format!("; did you mean {near}?"));
         bail!("no check has the code `{code}`{near} (`ligule knowledge explain` lists them all)");
     };
     match format {
@@ -32,7 +33,11 @@ pub fn run(code: Option<&str>, format: Format) -> Result<Outcome> {
 }
 
 fn shaped(check: &Check) -> Value {
-    let pieces = |all: &[Piece]| -> Vec<Value> { all.iter().map(|p| json!({"file": p.file, "yaml": p.yaml})).collect() };
+    let pieces = |all: &[Piece]| -> Vec<Value> {
+        all.iter()
+            .map(|p| json!({"file": p.file, "yaml": p.yaml}))
+            .collect()
+    };
     json!({
         "code": check.code,
         "severity": check.severity,

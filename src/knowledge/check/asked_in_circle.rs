@@ -25,7 +25,12 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         .known
         .traits
         .iter()
-        .map(|t| (t.id.as_str(), t.asked_of.keys().map(String::as_str).collect()))
+        .map(|t| {
+            (
+                t.id.as_str(),
+                t.asked_of.keys().map(String::as_str).collect(),
+            )
+        })
         .collect();
     for (index, one) in book.known.traits.iter().enumerate() {
         // Everything that this question waits for; reaching itself again is a circle.
@@ -38,7 +43,10 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         }
         if seen.contains(one.id.as_str()) {
             found
-                .add(At::file("traits.yaml").to(index).to("asked_of"), format!("{} waits for its own answer", one.id))
+                .add(
+                    At::file("traits.yaml").to(index).to("asked_of"),
+                    format!("{} waits for its own answer", one.id),
+                )
                 .help("take one of the conditions of the circle away");
         }
     }

@@ -8,8 +8,14 @@ pub const CHECK: Check = Check {
     explanation: "Ids stand in file names, on command lines and in other files. They are small letters, digits and hyphens (`ground-penny`); \
         ids of actives may hold a comma or a dot as their names do, ids of traits have underscores, states may be words with spaces. \
         Capitals, umlauts, spaces at the ends and blanks lead to names that nobody can type.",
-    bad: &[Piece { file: "stages.yaml", yaml: "- {id: \"New Sod \", name: new sod, help: Laid lately.}" }],
-    good: &[Piece { file: "stages.yaml", yaml: "- {id: new-sod, name: new sod, help: Laid lately.}" }],
+    bad: &[Piece {
+        file: "stages.yaml",
+        yaml: "- {id: \"New Sod \", name: new sod, help: Laid lately.}",
+    }],
+    good: &[Piece {
+        file: "stages.yaml",
+        yaml: "- {id: new-sod, name: new sod, help: Laid lately.}",
+    }],
     run,
     needs_all: false,
 };
@@ -17,8 +23,10 @@ pub const CHECK: Check = Check {
 fn run(book: &Book<'_>, found: &mut Findings) {
     let known = book.known;
     let mut hold = |id: &str, more: &str, at: At| {
-        let inside = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || more.contains(c);
-        let ends = |c: Option<char>| c.is_some_and(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
+        let inside =
+            |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || more.contains(c);
+        let ends =
+            |c: Option<char>| c.is_some_and(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
         if !(id.chars().all(inside) && ends(id.chars().next()) && ends(id.chars().next_back())) {
             found
                 .add(at, format!("`{id}` is not written as an id"))

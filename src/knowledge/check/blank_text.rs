@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A text is blank, or holds signs that cannot be printed",
     explanation: "A blank name or sentence leaves a hole in the note, and invisible signs (control characters, marks that turn the \
         direction of writing) can make a page say something else than it seems to. Write the text, or leave the key out.",
-    bad: &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [\"  \"]" }],
-    good: &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [winter star]" }],
+    bad: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [\"  \"]",
+    }],
+    good: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [winter star]",
+    }],
     run,
     needs_all: false,
 };
@@ -23,16 +29,23 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             continue;
         }
         if leaf.value.as_array().is_some_and(Vec::is_empty) && FULL.contains(&leaf.key.as_str()) {
-            found.add(leaf.at.clone(), format!("`{}` is empty", leaf.key)).help("write at least one, or leave the key out");
+            found
+                .add(leaf.at.clone(), format!("`{}` is empty", leaf.key))
+                .help("write at least one, or leave the key out");
         }
         let Some(text) = leaf.value.as_str() else {
             continue;
         };
         if text.trim().is_empty() {
-            found.add(leaf.at.clone(), format!("`{}` is blank", leaf.key)).help("write the text, or leave the key out");
+            found
+                .add(leaf.at.clone(), format!("`{}` is blank", leaf.key))
+                .help("write the text, or leave the key out");
         } else if text.chars().any(unseen) {
             found
-                .add(leaf.at.clone(), format!("`{}` holds a sign that cannot be seen", leaf.key))
+                .add(
+                    leaf.at.clone(),
+                    format!("`{}` holds a sign that cannot be seen", leaf.key),
+                )
                 .help("type the text anew; such signs come in by copying");
         }
     }

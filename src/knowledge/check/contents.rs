@@ -1,19 +1,19 @@
 //! What the book holds, as a list of names: so that nothing can get lost unseen.
 use super::prelude::*;
-use crate::knowledge::Knowledge;
+use crate::knowledge::files::Files;
 use crate::knowledge::form::common::Remark;
 use crate::knowledge::form::keeping::Contents;
 use std::fmt::Write as _;
 
 /// The contents of a book: kind of entry to its ids, each sorted. `beside` are the other files of the folder.
 #[must_use]
-pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
+pub fn of(known: &Files, beside: Option<&[String]>) -> Contents {
     let mut all = Contents::new();
     let mut put = |kind: &str, ids: Vec<String>| {
         let mut ids = ids;
         ids.sort();
         ids.dedup();
-        if !ids.is_empty() {
+        if !ids.is_empty() || kind == "beside" {
             all.insert(kind.to_owned(), ids);
         }
     };
@@ -22,16 +22,41 @@ pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
     put("actives", known.actives.keys().cloned().collect());
     put("places", known.places.keys().cloned().collect());
     put("sources", known.sources.keys().cloned().collect());
-    put("mixtures", known.mixtures.iter().map(|m| m.id.clone()).collect());
-    put("groups", known.groups.iter().map(|g| g.number.to_string()).collect());
-    put("stages", known.stages.iter().map(|s| s.id.clone()).collect());
-    put("situations", known.situations.iter().map(|s| s.id.clone()).collect());
-    put("cautions", known.cautions.iter().map(|c| c.id.clone()).collect());
-    put("record_fields", known.record_fields.iter().map(|f| f.id.clone()).collect());
-    put("traits", known.traits.iter().map(|t| t.id.clone()).collect());
+    put(
+        "mixtures",
+        known.mixtures.iter().map(|m| m.id.clone()).collect(),
+    );
+    put(
+        "groups",
+        known.groups.iter().map(|g| g.number.to_string()).collect(),
+    );
+    put(
+        "stages",
+        known.stages.iter().map(|s| s.id.clone()).collect(),
+    );
+    put(
+        "situations",
+        known.situations.iter().map(|s| s.id.clone()).collect(),
+    );
+    put(
+        "cautions",
+        known.cautions.iter().map(|c| c.id.clone()).collect(),
+    );
+    put(
+        "record_fields",
+        known.record_fields.iter().map(|f| f.id.clone()).collect(),
+    );
+    put(
+        "traits",
+        known.traits.iter().map(|t| t.id.clone()).collect(),
+    );
     put(
         "states",
-        known.traits.iter().flat_map(|t| t.states.iter().map(|s| format!("{}: {}", t.id, s.id))).collect(),
+        known
+            .traits
+            .iter()
+            .flat_map(|t| t.states.iter().map(|s| format!("{}: {}", t.id, s.id)))
+            .collect(),
     );
     put("lists", lists(known));
     put("files", files(known));
@@ -42,34 +67,61 @@ pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
 }
 
 /// Ids of the sentences and figures in the shared lists.
-fn lists(known: &Knowledge) -> Vec<String> {
+fn lists(known: &Files) -> Vec<String> {
     fn named<'a>(what: &'a str, remarks: &'a [Remark]) -> impl Iterator<Item = String> + 'a {
-        remarks.iter().filter_map(|r| r.id.as_ref()).map(move |id| format!("{what}: {id}"))
+        remarks
+            .iter()
+            .filter_map(|r| r.id.as_ref())
+            .map(move |id| format!("{what}: {id}"))
     }
     let mut all = Vec::new();
     if let Some(weather) = &known.weather {
         all.extend(named("weather", &weather.rules));
-        all.extend(weather.limits.iter().map(|l| format!("weather limit: {}", l.id)));
+        all.extend(
+            weather
+                .limits
+                .iter()
+                .map(|l| format!("weather limit: {}", l.id)),
+        );
     }
     if let Some(timing) = &known.timing {
         all.extend(timing.events.iter().map(|e| format!("timing: {}", e.id)));
     }
     if let Some(mixing) = &known.mixing {
-        all.extend(mixing.formulations.iter().map(|f| format!("formulation: {}", f.code)));
+        all.extend(
+            mixing
+                .formulations
+                .iter()
+                .map(|f| format!("formulation: {}", f.code)),
+        );
     }
     if let Some(resistance) = &known.resistance {
         all.extend(named("guidance", &resistance.guidance));
-        all.extend(resistance.other_causes.iter().map(|c| format!("other cause: {}", c.id)));
-        all.extend(resistance.model_values.iter().map(|v| format!("model value: {}", v.id)));
+        all.extend(
+            resistance
+                .other_causes
+                .iter()
+                .map(|c| format!("other cause: {}", c.id)),
+        );
+        all.extend(
+            resistance
+                .model_values
+                .iter()
+                .map(|v| format!("model value: {}", v.id)),
+        );
     }
     if let Some(care) = &known.care {
-        all.extend(care.cover_percent.keys().map(|use_of| format!("cover: {use_of}")));
+        all.extend(
+            care.cover_percent
+                .keys()
+                .map(|use_of| format!("cover: {use_of}")),
+        );
     }
     all
 }
 
 /// Files whose loss would leave no id behind.
-fn files(known: &Knowledge) -> Vec<String> {
+fn files(known: &Files) -> Vec<String> {
     [
         ("acknowledged.yaml", !known.acknowledged.is_empty()),
         ("book.yaml", known.book.is_some()),
@@ -104,6 +156,25 @@ pub fn text(contents: &Contents) -> String {
     text
 }
 
+/// What `listed` names and `held` lacks: kind, position in the list, id.
+#[must_use]
+pub fn lacking<'a>(listed: &'a Contents, held: &Contents) -> Vec<(&'a str, usize, &'a str)> {
+    let mut all = Vec::new();
+    for (kind, ids) in listed {
+        // What lies beside the knowledge is only known where a folder was read.
+        if kind == "beside" && !held.contains_key(kind) {
+            continue;
+        }
+        let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
+        let gone = ids
+            .iter()
+            .enumerate()
+            .filter(|(_, id)| there.binary_search(id).is_err());
+        all.extend(gone.map(|(index, id)| (kind.as_str(), index, id.as_str())));
+    }
+    all
+}
+
 /// Where the ids of a kind are defined, as far as one file can be named.
 fn home(kind: &str, id: &str) -> At {
     match kind {
@@ -118,7 +189,7 @@ fn home(kind: &str, id: &str) -> At {
 
 /// Entries that the list names and the book lacks.
 pub mod lost {
-    use super::{Book, Check, Error, Findings, Piece, At, mean, of};
+    use super::{At, Book, Check, Error, Findings, Piece, mean, of};
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -128,8 +199,14 @@ pub mod lost {
         explanation: "`contents.yaml` names everything that the book holds. An entry that it names and the book lacks was deleted or \
             renamed, perhaps by a slip: a place without its file would look like a place without rules. Bring it back; or, if \
             it was meant, run `ligule knowledge check DIR --renew-contents`.",
-        bad: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star, silver-moss]" }],
-        good: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]" }],
+        bad: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star, silver-moss]",
+        }],
+        good: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]",
+        }],
         run,
         needs_all: true,
     };
@@ -139,29 +216,31 @@ pub mod lost {
             return;
         };
         let held = of(book.known, book.beside);
-        for (kind, ids) in listed {
-            // What lies beside the knowledge is only known where a folder was read.
-            if kind == "beside" && book.beside.is_none() {
-                continue;
-            }
+        for (kind, index, id) in super::lacking(listed, &held) {
             let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
-            for (index, id) in ids.iter().enumerate().filter(|(_, id)| there.binary_search(id).is_err()) {
-                let new = there.iter().filter(|t| !ids.contains(t)).map(String::as_str);
-                let help = mean(id, new, "bring it back, or renew the list: --renew-contents");
-                found
-                    .add(
-                        At::file("contents.yaml").to(kind).to(index),
-                        format!("the contents name {id} among {kind}, but it is not there"),
-                    )
-                    .help(help);
-            }
+            let ids = listed.get(kind).map(Vec::as_slice).unwrap_or_default();
+            let new = there
+                .iter()
+                .filter(|t| !ids.contains(t))
+                .map(String::as_str);
+            let help = mean(
+                id,
+                new,
+                "bring it back, or renew the list: --renew-contents",
+            );
+            found
+                .add(
+                    At::file("contents.yaml").to(kind).to(index),
+                    format!("the contents name {id} among {kind}, but it is not there"),
+                )
+                .help(help);
         }
     }
 }
 
 /// Entries that the book holds and the list lacks.
 pub mod unlisted {
-    use super::{Book, Check, Findings, Piece, At, Warning, home, of};
+    use super::{At, Book, Check, Findings, Piece, Warning, home, of};
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -170,8 +249,14 @@ pub mod unlisted {
         title: "Something is not in the list of contents",
         explanation: "The book holds an entry that `contents.yaml` does not name, so its loss would go unseen later. After a change that was \
             meant, run `ligule knowledge check DIR --renew-contents`. A book without the list at all should get one the same way.",
-        bad: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet]" }],
-        good: &[Piece { file: "contents.yaml", yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]" }],
+        bad: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet]",
+        }],
+        good: &[Piece {
+            file: "contents.yaml",
+            yaml: "weeds: [false-penny, penny-creeper, saw-rosette, thread-sedge, tuft-millet, winter-star]",
+        }],
         run,
         needs_all: true,
     };
@@ -193,7 +278,10 @@ pub mod unlisted {
             };
             for id in ids.iter().filter(|id| !names.contains(id)) {
                 found
-                    .add(home(&kind, id), format!("{id} is not in the contents, under {kind}"))
+                    .add(
+                        home(&kind, id),
+                        format!("{id} is not in the contents, under {kind}"),
+                    )
                     .about(format!("{kind} {id}"))
                     .help("if it is meant to be there: ligule knowledge check DIR --renew-contents")
                     .also("the list", At::file("contents.yaml").to(&kind));

@@ -25,8 +25,16 @@ pub const CHECK: Check = Check {
 fn run(book: &Book<'_>, found: &mut Findings) {
     for one in rated(book.known) {
         let mut cells: BTreeMap<(&str, Timing), Vec<(usize, &ControlRow)>> = BTreeMap::new();
-        for (index, row) in one.controls.iter().enumerate().filter(|(_, r)| r.confidence.is_none()) {
-            cells.entry((&row.weed, row.timing)).or_default().push((index, row));
+        for (index, row) in one
+            .controls
+            .iter()
+            .enumerate()
+            .filter(|(_, r)| r.confidence.is_none())
+        {
+            cells
+                .entry((&row.weed, row.timing))
+                .or_default()
+                .push((index, row));
         }
         for ((weed, _), rows) in cells {
             let here: Vec<&ControlRow> = rows.iter().map(|(_, r)| *r).collect();

@@ -30,38 +30,90 @@ fn run(book: &Book<'_>, found: &mut Findings) {
 }
 
 fn tolerance(book: &Book<'_>, one: &Rated<'_>, found: &mut Findings) {
-    let cells: BTreeSet<(&str, &str)> = one.turf.iter().map(|r| (r.turf.as_str(), r.stage.as_str())).collect();
+    let cells: BTreeSet<(&str, &str)> = one
+        .turf
+        .iter()
+        .map(|r| (r.turf.as_str(), r.stage.as_str()))
+        .collect();
     for (turf, stage) in cells {
-        let here: Vec<_> = one.turf.iter().filter(|r| r.turf == turf && r.stage == stage).collect();
-        if book.known.weigh_tolerance(&here).is_none_or(|w| w.standing != Standing::Disputed) {
+        let here: Vec<_> = one
+            .turf
+            .iter()
+            .filter(|r| r.turf == turf && r.stage == stage)
+            .collect();
+        if book
+            .known
+            .weigh_tolerance(&here)
+            .is_none_or(|w| w.standing != Standing::Disputed)
+        {
             continue;
         }
         let row = |second: bool| {
-            one.turf.iter().position(|r| r.turf == turf && r.stage == stage && r.confidence.is_some() == second)
+            one.turf.iter().position(|r| {
+                r.turf == turf && r.stage == stage && r.confidence.is_some() == second
+            })
         };
-        tell(one, "turf", row(false), row(true), &format!("{} on {turf} ({stage})", one.id), found);
+        tell(
+            one,
+            "turf",
+            row(false),
+            row(true),
+            &format!("{} on {turf} ({stage})", one.id),
+            found,
+        );
     }
 }
 
 fn control(book: &Book<'_>, one: &Rated<'_>, found: &mut Findings) {
-    let cells: BTreeSet<_> = one.controls.iter().map(|r| (r.weed.as_str(), r.timing)).collect();
+    let cells: BTreeSet<_> = one
+        .controls
+        .iter()
+        .map(|r| (r.weed.as_str(), r.timing))
+        .collect();
     for (weed, timing) in cells {
-        let here: Vec<_> = one.controls.iter().filter(|r| r.weed == weed && r.timing == timing).collect();
-        if book.known.weigh_control(&here).is_none_or(|w| w.standing != Standing::Disputed) {
+        let here: Vec<_> = one
+            .controls
+            .iter()
+            .filter(|r| r.weed == weed && r.timing == timing)
+            .collect();
+        if book
+            .known
+            .weigh_control(&here)
+            .is_none_or(|w| w.standing != Standing::Disputed)
+        {
             continue;
         }
         let row = |second: bool| {
-            one.controls.iter().position(|r| r.weed == weed && r.timing == timing && r.confidence.is_some() == second)
+            one.controls.iter().position(|r| {
+                r.weed == weed && r.timing == timing && r.confidence.is_some() == second
+            })
         };
-        tell(one, "controls", row(false), row(true), &format!("{} against {weed}", one.id), found);
+        tell(
+            one,
+            "controls",
+            row(false),
+            row(true),
+            &format!("{} against {weed}", one.id),
+            found,
+        );
     }
 }
 
-fn tell(one: &Rated<'_>, list: &str, first: Option<usize>, second: Option<usize>, about: &str, found: &mut Findings) {
+fn tell(
+    one: &Rated<'_>,
+    list: &str,
+    first: Option<usize>,
+    second: Option<usize>,
+    about: &str,
+    found: &mut Findings,
+) {
     if let (Some(first), Some(second)) = (first, second) {
         let at = |index: usize| one.at.clone().to(list).to(index).to("rating");
         found
-            .add(at(first), format!("{about}: two recollections disagree; the more cautious counts"))
+            .add(
+                at(first),
+                format!("{about}: two recollections disagree; the more cautious counts"),
+            )
             .about(about)
             .help("look it up: a source that was read settles it")
             .also("the second recollection", at(second));

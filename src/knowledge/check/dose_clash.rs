@@ -8,8 +8,14 @@ pub const CHECK: Check = Check {
     explanation: "1 lb/acre is 1120.85 g/ha. The bounds of a dose are written in both units so that a slip in one of them shows: here \
         they differ by more than a tenth (rounding in a source explains less). The bounds catch wrong labels, so a wrong \
         bound would let a tenfold dose pass.",
-    bad: &[Piece { file: "actives/inventol.yaml", yaml: "dose_bounds: {lb_per_acre: [0.5, 1], g_per_ha: [56, 1120], basis: ae, confidence: sourced, source: guide-b}" }],
-    good: &[Piece { file: "actives/inventol.yaml", yaml: "dose_bounds: {lb_per_acre: [0.5, 1], g_per_ha: [560, 1120], basis: ae, confidence: sourced, source: guide-b}" }],
+    bad: &[Piece {
+        file: "actives/inventol.yaml",
+        yaml: "dose_bounds: {lb_per_acre: [0.5, 1], g_per_ha: [56, 1120], basis: ae, confidence: sourced, source: guide-b}",
+    }],
+    good: &[Piece {
+        file: "actives/inventol.yaml",
+        yaml: "dose_bounds: {lb_per_acre: [0.5, 1], g_per_ha: [560, 1120], basis: ae, confidence: sourced, source: guide-b}",
+    }],
     run,
     needs_all: false,
 };
@@ -25,7 +31,11 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         let Some(bounds) = &active.dose_bounds else {
             continue;
         };
-        let at = |key: &str| At::file(format!("actives/{id}.yaml")).to("dose_bounds").to(key);
+        let at = |key: &str| {
+            At::file(format!("actives/{id}.yaml"))
+                .to("dose_bounds")
+                .to(key)
+        };
         let (Some(us), Some(metric)) = (bounds.lb_per_acre, bounds.g_per_ha) else {
             continue;
         };
@@ -35,10 +45,16 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 found
                     .add(
                         at("g_per_ha").to(end),
-                        format!("{} lb/acre is {expected:.0} g/ha, not {}", us[end].0, metric[end].0),
+                        format!(
+                            "{} lb/acre is {expected:.0} g/ha, not {}",
+                            us[end].0, metric[end].0
+                        ),
                     )
                     .help("look the dose up and mend the unit that is wrong")
-                    .also("the same dose in pounds per acre", at("lb_per_acre").to(end));
+                    .also(
+                        "the same dose in pounds per acre",
+                        at("lb_per_acre").to(end),
+                    );
             }
         }
     }

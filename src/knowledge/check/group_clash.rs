@@ -9,12 +9,24 @@ pub const CHECK: Check = Check {
         two differ, one is mistaken, and rotation between groups would be built on it. Look the active up in the \
         classification and mend the one that is wrong.",
     bad: &[
-        Piece { file: "classification.yaml", yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}" },
-        Piece { file: "actives/demosulf.yaml", yaml: "group: {is: 4, source: guide-a}" },
+        Piece {
+            file: "classification.yaml",
+            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 3, former_letter: K1, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
+        },
+        Piece {
+            file: "actives/demosulf.yaml",
+            yaml: "group: {is: 4, source: guide-a}",
+        },
     ],
     good: &[
-        Piece { file: "classification.yaml", yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}" },
-        Piece { file: "actives/demosulf.yaml", yaml: "group: {is: 2, source: guide-a}" },
+        Piece {
+            file: "classification.yaml",
+            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 3, former_letter: K1, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
+        },
+        Piece {
+            file: "actives/demosulf.yaml",
+            yaml: "group: {is: 2, source: guide-a}",
+        },
     ],
     run,
     needs_all: false,

@@ -33,12 +33,25 @@ enum May {
 }
 
 fn run(book: &Book<'_>, found: &mut Findings) {
-    let traits: Vec<&Trait> = book.known.traits.iter().filter(|t| t.states.len() < 63).collect();
+    let traits: Vec<&Trait> = book
+        .known
+        .traits
+        .iter()
+        .filter(|t| t.states.len() < 63)
+        .collect();
     let weeds: Vec<(&String, Vec<May>)> = book
         .known
         .weeds
         .iter()
-        .map(|(id, weed)| (id, traits.iter().map(|t| may(t, weed.traits.get(&t.id))).collect()))
+        .map(|(id, weed)| {
+            (
+                id,
+                traits
+                    .iter()
+                    .map(|t| may(t, weed.traits.get(&t.id)))
+                    .collect(),
+            )
+        })
         .collect();
     for (index, (a, of_a)) in weeds.iter().enumerate() {
         for (b, of_b) in &weeds[index + 1..] {
@@ -50,10 +63,16 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 help.push_str("; neither names the other as a look-alike");
             }
             found
-                .add(At::file(format!("weeds/{a}.yaml")).to("traits"), format!("no trait tells {a} from {b}"))
+                .add(
+                    At::file(format!("weeds/{a}.yaml")).to("traits"),
+                    format!("no trait tells {a} from {b}"),
+                )
                 .about(format!("{a} and {b}"))
                 .help(help)
-                .also(format!("{b} stands here"), At::file(format!("weeds/{b}.yaml")).to("traits"));
+                .also(
+                    format!("{b} stands here"),
+                    At::file(format!("weeds/{b}.yaml")).to("traits"),
+                );
         }
     }
 }
@@ -68,9 +87,18 @@ fn may(one: &Trait, shows: Option<&Shows>) -> May {
     if let (TraitKind::Number, Some([from, to])) = (one.kind, shows.range) {
         return May::Between(from.0, to.0);
     }
-    let bit = |state: &String| one.states.iter().position(|s| &s.id == state).map_or(0, |i| 1_u64 << i);
+    let bit = |state: &String| {
+        one.states
+            .iter()
+            .position(|s| &s.id == state)
+            .map_or(0, |i| 1_u64 << i)
+    };
     let named = shows.is.iter().chain(shows.sometimes.iter()).map(bit);
-    let weighed = shows.weights.iter().filter(|(_, w)| w.0 > 0.0).map(|(state, _)| bit(state));
+    let weighed = shows
+        .weights
+        .iter()
+        .filter(|(_, w)| w.0 > 0.0)
+        .map(|(state, _)| bit(state));
     match named.chain(weighed).fold(0, |all, one| all | one) {
         0 => May::Unknown,
         states => May::States(states),
@@ -96,7 +124,11 @@ fn overlap(a: May, b: May) -> f64 {
         }
         (May::Between(a, b), May::Between(c, d)) => {
             let all = b.max(d) - a.min(c);
-            if all > 0.0 { (b.min(d) - a.max(c)) / all } else { 1.0 }
+            if all > 0.0 {
+                (b.min(d) - a.max(c)) / all
+            } else {
+                1.0
+            }
         }
         _ => 1.0,
     }
@@ -109,15 +141,25 @@ fn advice(traits: &[&Trait], a: (&String, &[May]), b: (&String, &[May])) -> Stri
         .filter(|i| unknown(&a.1[*i]) != unknown(&b.1[*i]))
         .min_by(|i, j| traits[*i].error.0.total_cmp(&traits[*j].error.0));
     if let Some(gap) = gap {
-        let (has, lacks) = if unknown(&a.1[gap]) { (b.0, a.0) } else { (a.0, b.0) };
-        return format!("{} would help: it is known of {has} and missing for {lacks}", traits[gap].id);
+        let (has, lacks) = if unknown(&a.1[gap]) {
+            (b.0, a.0)
+        } else {
+            (a.0, b.0)
+        };
+        return format!(
+            "{} would help: it is known of {has} and missing for {lacks}",
+            traits[gap].id
+        );
     }
     let least = (0..traits.len())
         .filter(|i| !unknown(&a.1[*i]))
         .min_by(|i, j| overlap(a.1[*i], b.1[*i]).total_cmp(&overlap(a.1[*j], b.1[*j])));
     match least {
         Some(least) if overlap(a.1[least], b.1[least]) < 1.0 => {
-            format!("{} would help if it were known more exactly: the two share only part of it", traits[least].id)
+            format!(
+                "{} would help if it were known more exactly: the two share only part of it",
+                traits[least].id
+            )
         }
         _ => "a trait that the book does not have yet would be needed".to_owned(),
     }
@@ -126,7 +168,11 @@ fn advice(traits: &[&Trait], a: (&String, &[May]), b: (&String, &[May])) -> Stri
 /// Whether one of the two warns of the other.
 fn speaks_of(known: &Knowledge, a: &str, b: &str) -> bool {
     let says = |one: &str, other: &str| {
-        known.weeds.get(one).is_some_and(|w| w.look_alikes.iter().any(|l| l.weed.as_deref() == Some(other)))
+        known.weeds.get(one).is_some_and(|w| {
+            w.look_alikes
+                .iter()
+                .any(|l| l.weed.as_deref() == Some(other))
+        })
     };
     says(a, b) || says(b, a)
 }

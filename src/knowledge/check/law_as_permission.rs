@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A rule of law reads as a permission",
     explanation: "A sentence that says that something is allowed, legal or exempt may be out of date tomorrow, and somebody would act on \
         it. Word what has to be asked or done; whether it is allowed is the authority's answer.",
-    bad: &[Piece { file: "places/demoland.yaml", yaml: "rules:\n  - {topic: signs, says: Home owners are allowed to spray without a sign., applies_to: homeowner, severity: inform, verify_with: the Demoland lawn office, source: law-x}" }],
-    good: &[Piece { file: "places/demoland.yaml", yaml: "rules:\n  - {topic: signs, says: \"Ask whether home owners need a sign.\", applies_to: homeowner, severity: inform, verify_with: the Demoland lawn office, source: law-x}" }],
+    bad: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "rules:\n  - {topic: signs, says: Home owners are allowed to spray without a sign., applies_to: homeowner, severity: inform, verify_with: the Demoland lawn office, source: law-x}",
+    }],
+    good: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "rules:\n  - {topic: signs, says: \"Ask whether home owners need a sign.\", applies_to: homeowner, severity: inform, verify_with: the Demoland lawn office, source: law-x}",
+    }],
     run,
     needs_all: false,
 };
@@ -28,8 +34,16 @@ const PERMITS: [&str; 8] = [
 fn run(book: &Book<'_>, found: &mut Findings) {
     for (id, place) in &book.known.places {
         let at = || At::file(format!("places/{id}.yaml"));
-        let rules = place.rules.iter().enumerate().map(|(i, r)| (&r.says, at().to("rules").to(i).to("says")));
-        let limits = place.active_limits.iter().enumerate().map(|(i, l)| (&l.says, at().to("active_limits").to(i).to("says")));
+        let rules = place
+            .rules
+            .iter()
+            .enumerate()
+            .map(|(i, r)| (&r.says, at().to("rules").to(i).to("says")));
+        let limits = place
+            .active_limits
+            .iter()
+            .enumerate()
+            .map(|(i, l)| (&l.says, at().to("active_limits").to(i).to("says")));
         for (says, at) in rules.chain(limits) {
             let low = says.to_lowercase();
             if let Some(phrase) = PERMITS.iter().find(|p| low.contains(*p)) {

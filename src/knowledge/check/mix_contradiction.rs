@@ -11,8 +11,14 @@ pub const CHECK: Check = Check {
     explanation: "One rule keeps two partners apart or warns that one weakens the other, another rule praises the same pair, and neither \
         grass nor weed tells the cases apart. The warning always wins in the choice, so nothing unsafe follows; but one of \
         the two is mistaken, or lacks `seen_on` or `turf`, which say where it was found.",
-    bad: &[Piece { file: "interactions.yaml", yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: synergy, text: Better together., source: guide-a}\n- {a: {actives: inventol}, b: {actives: demosulf}, effect: do-not-mix, text: Keep apart., source: guide-b}" }],
-    good: &[Piece { file: "interactions.yaml", yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: synergy, seen_on: thread sedge, text: Better together., source: guide-a}\n- {a: {actives: inventol}, b: {actives: demosulf}, effect: antagonism, seen_on: tuft millet, text: Keep apart on this one., source: guide-b}" }],
+    bad: &[Piece {
+        file: "interactions.yaml",
+        yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: synergy, text: Better together., source: guide-a}\n- {a: {actives: inventol}, b: {actives: demosulf}, effect: do-not-mix, text: Keep apart., source: guide-b}",
+    }],
+    good: &[Piece {
+        file: "interactions.yaml",
+        yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: synergy, seen_on: thread sedge, text: Better together., source: guide-a}\n- {a: {actives: inventol}, b: {actives: demosulf}, effect: antagonism, seen_on: tuft millet, text: Keep apart on this one., source: guide-b}",
+    }],
     run,
     needs_all: false,
 };
@@ -47,9 +53,13 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 continue;
             }
             let meet = |x: &BTreeSet<&str>, y: &BTreeSet<&str>| !x.is_disjoint(y);
-            let same = (meet(&rule.a, &other.a) && meet(&rule.b, &other.b)) || (meet(&rule.a, &other.b) && meet(&rule.b, &other.a));
+            let same = (meet(&rule.a, &other.a) && meet(&rule.b, &other.b))
+                || (meet(&rule.a, &other.b) && meet(&rule.b, &other.a));
             // A rule on a whole group gives way to one that names the active.
-            let exact = rule.of.a.groups.is_empty() && rule.of.b.groups.is_empty() && other.of.a.groups.is_empty() && other.of.b.groups.is_empty();
+            let exact = rule.of.a.groups.is_empty()
+                && rule.of.b.groups.is_empty()
+                && other.of.a.groups.is_empty()
+                && other.of.b.groups.is_empty();
             if same && exact {
                 let at = |index: usize| At::file("interactions.yaml").to(index).to("effect");
                 let pair = format!("{} with {}", names(&rule.a), names(&rule.b));
@@ -64,8 +74,16 @@ fn run(book: &Book<'_>, found: &mut Findings) {
 }
 
 fn members<'a>(known: &'a Knowledge, side: &'a Side) -> BTreeSet<&'a str> {
-    let of_group = known.actives.iter().filter(|(_, a)| side.groups.contains(&a.group.is)).map(|(id, _)| id.as_str());
-    side.actives.iter().map(String::as_str).chain(of_group).collect()
+    let of_group = known
+        .actives
+        .iter()
+        .filter(|(_, a)| side.groups.contains(&a.group.is))
+        .map(|(id, _)| id.as_str());
+    side.actives
+        .iter()
+        .map(String::as_str)
+        .chain(of_group)
+        .collect()
 }
 
 fn names(side: &BTreeSet<&str>) -> String {
@@ -78,6 +96,8 @@ fn same_case(one: &Interaction, other: &Interaction) -> bool {
         (Some(a), Some(b)) => a == b,
         _ => true,
     };
-    let turf = one.turf.is_empty() || other.turf.is_empty() || one.turf.iter().any(|t| other.turf.contains(t));
+    let turf = one.turf.is_empty()
+        || other.turf.is_empty()
+        || one.turf.iter().any(|t| other.turf.contains(t));
     weed && turf
 }

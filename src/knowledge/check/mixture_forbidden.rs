@@ -9,8 +9,14 @@ pub const CHECK: Check = Check {
     explanation: "A rule of `interactions.yaml` says `do-not-mix` of two actives, and `mixtures.yaml` lists them together. Products that \
         are sold ready-mixed can be sound where a tank mix of the same partners is not; then say so in the rule, or \
         acknowledge the finding. Otherwise one of the two is mistaken.",
-    bad: &[Piece { file: "interactions.yaml", yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: do-not-mix, text: Keep apart., source: guide-b}" }],
-    good: &[Piece { file: "interactions.yaml", yaml: "- {a: {actives: demosulf}, b: {actives: fabricam}, effect: do-not-mix, text: Keep apart., source: guide-b}" }],
+    bad: &[Piece {
+        file: "interactions.yaml",
+        yaml: "- {a: {actives: demosulf}, b: {actives: inventol}, effect: do-not-mix, text: Keep apart., source: guide-b}",
+    }],
+    good: &[Piece {
+        file: "interactions.yaml",
+        yaml: "- {a: {actives: demosulf}, b: {actives: fabricam}, effect: do-not-mix, text: Keep apart., source: guide-b}",
+    }],
     run,
     needs_all: false,
 };
@@ -21,7 +27,10 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             let in_it = |ids: &[String]| ids.iter().any(|id| mixture.actives.contains(id));
             if rule.effect == Effect::DoNotMix && in_it(&rule.a.actives) && in_it(&rule.b.actives) {
                 found
-                    .add(At::file("mixtures.yaml").to(index).to("id"), format!("{} holds partners that a rule keeps apart", mixture.id))
+                    .add(
+                        At::file("mixtures.yaml").to(index).to("id"),
+                        format!("{} holds partners that a rule keeps apart", mixture.id),
+                    )
                     .about(mixture.id.clone())
                     .help("mend the rule or the mixture, or acknowledge it")
                     .also("the rule", At::file("interactions.yaml").to(number));

@@ -9,8 +9,14 @@ pub const CHECK: Check = Check {
     explanation: "A grass that one active injures is not safe because another is in the tank, except where a safener is known. The row \
         of the mixture is more lenient than what is known of the active alone at that stage. The choice keeps to the more \
         cautious; look which of the two is mistaken.",
-    bad: &[Piece { file: "mixtures.yaml", yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, source: guide-a}" }],
-    good: &[Piece { file: "mixtures.yaml", yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: sensitive, source: guide-a}" }],
+    bad: &[Piece {
+        file: "mixtures.yaml",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, source: guide-a}",
+    }],
+    good: &[Piece {
+        file: "mixtures.yaml",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: sensitive, source: guide-a}",
+    }],
     run,
     needs_all: false,
 };
@@ -22,7 +28,9 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 .actives
                 .iter()
                 .filter_map(|id| {
-                    let verdict = book.known.tolerance(book.known.actives.get(id)?, &row.turf, &row.stage)?;
+                    let verdict =
+                        book.known
+                            .tolerance(book.known.actives.get(id)?, &row.turf, &row.stage)?;
                     Some((verdict.rating, id))
                 })
                 .max();
@@ -33,12 +41,22 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             {
                 found
                     .add(
-                        At::file("mixtures.yaml").to(index).to("turf").to(number).to("rating"),
-                        format!("{} on {} ({}): {id} alone is not safe there", mixture.id, row.turf, row.stage),
+                        At::file("mixtures.yaml")
+                            .to(index)
+                            .to("turf")
+                            .to(number)
+                            .to("rating"),
+                        format!(
+                            "{} on {} ({}): {id} alone is not safe there",
+                            mixture.id, row.turf, row.stage
+                        ),
                     )
                     .about(format!("{} on {} {}", mixture.id, row.turf, row.stage))
                     .help("look both up; the more cautious counts")
-                    .also(format!("what is known of {id}"), At::file(format!("actives/{id}.yaml")).to("turf"));
+                    .also(
+                        format!("what is known of {id}"),
+                        At::file(format!("actives/{id}.yaml")).to("turf"),
+                    );
             }
         }
     }

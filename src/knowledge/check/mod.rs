@@ -68,9 +68,9 @@ mod unreachable_weed;
 mod unused_source;
 mod without_remedy;
 
+pub use acknowledged::acknowledge;
 pub use finding::{At, Finding, Findings};
 pub use place::with_positions;
-pub use acknowledged::acknowledge;
 pub use registry::{CHECKS, find};
 
 use super::Knowledge;
@@ -128,7 +128,12 @@ pub enum Scope {
 
 /// Runs the checks. `holes`: a file could not be read, so ids that lead into it are no faults of their own.
 #[must_use]
-pub fn check(known: &Knowledge, beside: Option<&[String]>, scope: Scope, holes: bool) -> Vec<Finding> {
+pub fn check(
+    known: &Knowledge,
+    beside: Option<&[String]>,
+    scope: Scope,
+    holes: bool,
+) -> Vec<Finding> {
     let leaves = tree::leaves(known);
     let book = Book {
         known,

@@ -8,8 +8,14 @@ pub const CHECK: Check = Check {
     explanation: "A plant that flowers, or has come up, is there to be seen. A month of flowering or coming up that is missing from the \
         months of growing makes the key call the plant unlikely in that month, just when it is easiest to know. Add the \
         month to `growing`, or look the other list up.",
-    bad: &[Piece { file: "weeds/tuft-millet.yaml", yaml: "seen:\n  growing: {months: [5, 6, 7, 8, 9, 10], source: guide-a}\n  flowering: {months: [10, 11], source: guide-a}" }],
-    good: &[Piece { file: "weeds/tuft-millet.yaml", yaml: "seen:\n  growing: {months: [5, 6, 7, 8, 9, 10, 11], source: guide-a}\n  flowering: {months: [10, 11], source: guide-a}" }],
+    bad: &[Piece {
+        file: "weeds/tuft-millet.yaml",
+        yaml: "seen:\n  growing: {months: [5, 6, 7, 8, 9, 10], source: guide-a}\n  flowering: {months: [10, 11], source: guide-a}",
+    }],
+    good: &[Piece {
+        file: "weeds/tuft-millet.yaml",
+        yaml: "seen:\n  growing: {months: [5, 6, 7, 8, 9, 10, 11], source: guide-a}\n  flowering: {months: [10, 11], source: guide-a}",
+    }],
     run,
     needs_all: false,
 };
@@ -25,18 +31,29 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         let gone = |months: &[u8], early: bool| -> Vec<String> {
             months
                 .iter()
-                .filter(|m| !growing.months.contains(m) && !(early && growing.months.contains(&next(**m))))
+                .filter(|m| {
+                    !growing.months.contains(m) && !(early && growing.months.contains(&next(**m)))
+                })
                 .map(u8::to_string)
                 .collect()
         };
-        for (key, months, early) in [("flowering", &weed.seen.flowering, false), ("emerging", &weed.seen.emerging, true)] {
+        for (key, months, early) in [
+            ("flowering", &weed.seen.flowering, false),
+            ("emerging", &weed.seen.emerging, true),
+        ] {
             let Some(months) = months else {
                 continue;
             };
             let outside = gone(&months.months, early);
             if !outside.is_empty() {
                 found
-                    .add(at(key), format!("{id}: {key} in month {}, which `growing` does not have", outside.join(", ")))
+                    .add(
+                        at(key),
+                        format!(
+                            "{id}: {key} in month {}, which `growing` does not have",
+                            outside.join(", ")
+                        ),
+                    )
                     .about(format!("{id} {key}"))
                     .help("add the month to `growing`, or look this list up")
                     .also("the months in which it is seen", at("growing"));

@@ -3,12 +3,19 @@ use super::prelude::*;
 
 pub const CHECK: Check = Check {
     code: "never-asked",
-    severity: Warning,
-    title: "A value is never used, because the question is not put to such plants",
+    severity: Note,
+    title: "A value is hardly ever used, because the question is not put for such plants",
     explanation: "`asked_of` limits a question to plants that may show one of the named states of another trait. This plant shows \
-        none of them, so its value is never compared with an answer. Take the value away, or widen `asked_of`.",
-    bad: &[Piece { file: "weeds/tuft-millet.yaml", yaml: "traits:\n  kind: {is: grass, source: guide-a}\n  leaf_edge: {is: smooth, source: memory}" }],
-    good: &[Piece { file: "weeds/tuft-millet.yaml", yaml: "traits:\n  kind: {is: grass, source: guide-a}\n  stem: {is: round, source: memory}" }],
+        none of them, so its value counts only where the observer brings the trait up unasked. Nothing is wrong as long as that \
+        is meant; most often the plant's kind, or `asked_of`, is a slip.",
+    bad: &[Piece {
+        file: "weeds/tuft-millet.yaml",
+        yaml: "traits:\n  kind: {is: grass, source: guide-a}\n  leaf_edge: {is: smooth, source: memory}",
+    }],
+    good: &[Piece {
+        file: "weeds/tuft-millet.yaml",
+        yaml: "traits:\n  kind: {is: grass, source: guide-a}\n  stem: {is: round, source: memory}",
+    }],
     run,
     needs_all: false,
 };
@@ -26,15 +33,24 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 let Some(has) = plant.traits.get(other) else {
                     continue;
                 };
-                let may = |s: &String| has.is.contains(s) || has.sometimes.contains(s) || has.weights.contains_key(s);
+                let may = |s: &String| {
+                    has.is.contains(s) || has.sometimes.contains(s) || has.weights.contains_key(s)
+                };
                 if !wanted.iter().any(may) {
                     found
                         .add(
                             At::file(plant.file.as_str()).to("traits").to(id),
-                            format!("{}: {id} is asked only where {other} may be {}", plant.id, wanted.join(" or ")),
+                            format!(
+                                "{}: {id} is asked only where {other} may be {}",
+                                plant.id,
+                                wanted.join(" or ")
+                            ),
                         )
                         .help("take the value away, or widen `asked_of` in traits.yaml")
-                        .also(format!("its {other}"), At::file(plant.file.as_str()).to("traits").to(other));
+                        .also(
+                            format!("its {other}"),
+                            At::file(plant.file.as_str()).to("traits").to(other),
+                        );
                 }
             }
         }

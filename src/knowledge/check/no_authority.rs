@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A place or a rule of law names nobody to ask",
     explanation: "The tool never says what is allowed; it says whom to ask. So every place has an `authority`, and every rule and limit \
         of a place a `verify_with`. An empty one would print \"check with\" and nothing behind it.",
-    bad: &[Piece { file: "places/demoland.yaml", yaml: "authority: \" \"" }],
-    good: &[Piece { file: "places/demoland.yaml", yaml: "authority: the Demoland lawn office" }],
+    bad: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "authority: \" \"",
+    }],
+    good: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "authority: the Demoland lawn office",
+    }],
     run,
     needs_all: false,
 };
@@ -18,17 +24,28 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         let at = || At::file(format!("places/{id}.yaml"));
         let mut hold = |text: &str, at: At, what: &str| {
             let nobody = !text.chars().any(char::is_alphabetic)
-                || ["none", "unknown", "nobody", "tbd", "todo", "n/a"].contains(&text.trim().to_lowercase().as_str());
+                || ["none", "unknown", "nobody", "tbd", "todo", "n/a"]
+                    .contains(&text.trim().to_lowercase().as_str());
             if nobody {
-                found.add(at, format!("{what} names nobody to ask")).help("name the office that answers questions about it");
+                found
+                    .add(at, format!("{what} names nobody to ask"))
+                    .help("name the office that answers questions about it");
             }
         };
         hold(&place.authority, at().to("authority"), id);
         for (index, rule) in place.rules.iter().enumerate() {
-            hold(&rule.verify_with, at().to("rules").to(index).to("verify_with"), "this rule");
+            hold(
+                &rule.verify_with,
+                at().to("rules").to(index).to("verify_with"),
+                "this rule",
+            );
         }
         for (index, limit) in place.active_limits.iter().enumerate() {
-            hold(&limit.verify_with, at().to("active_limits").to(index).to("verify_with"), "this limit");
+            hold(
+                &limit.verify_with,
+                at().to("active_limits").to(index).to("verify_with"),
+                "this limit",
+            );
         }
     }
 }

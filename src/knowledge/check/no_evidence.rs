@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A value rests on nothing",
     explanation: "Every value says what it rests on, because people act on it. Name the source that was read; where nothing \
         was read write `memory`, which is honest and is shown as such. An empty list is neither.",
-    bad: &[Piece { file: "turf/demo-cool-grass.yaml", yaml: "source: []" }],
-    good: &[Piece { file: "turf/demo-cool-grass.yaml", yaml: "source: memory" }],
+    bad: &[Piece {
+        file: "turf/demo-cool-grass.yaml",
+        yaml: "source: []",
+    }],
+    good: &[Piece {
+        file: "turf/demo-cool-grass.yaml",
+        yaml: "source: memory",
+    }],
     run,
     needs_all: false,
 };

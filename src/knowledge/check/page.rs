@@ -8,7 +8,10 @@ use std::fmt::Write as _;
 pub fn meaning(severity: Severity) -> (&'static str, &'static str) {
     match severity {
         Severity::Error => ("error", "the book is not used until it is mended"),
-        Severity::Warning => ("warning", "mend it, or say in acknowledged.yaml why it may stay"),
+        Severity::Warning => (
+            "warning",
+            "mend it, or say in acknowledged.yaml why it may stay",
+        ),
         Severity::Note => ("note", "a gap or a disagreement that is worth knowing"),
     }
 }
@@ -63,11 +66,19 @@ pub fn markdown() -> String {
     );
     for check in CHECKS {
         let word = meaning(check.severity).0;
-        let _ = writeln!(text, "| [{0}](#{0}) | {word} | {1} |", check.code, check.title);
+        let _ = writeln!(
+            text,
+            "| [{0}](#{0}) | {word} | {1} |",
+            check.code, check.title
+        );
     }
     for check in CHECKS {
         let word = meaning(check.severity).0;
-        let _ = writeln!(text, "\n## {}\n\n**{}** ({word})\n\n{}", check.code, check.title, check.explanation);
+        let _ = writeln!(
+            text,
+            "\n## {}\n\n**{}** ({word})\n\n{}",
+            check.code, check.title, check.explanation
+        );
         for (what, pieces) in [("Wrong", check.bad), ("Right", check.good)] {
             let _ = writeln!(text, "\n{what}:\n\n```yaml\n{}```", example(pieces));
         }

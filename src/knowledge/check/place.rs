@@ -94,7 +94,10 @@ impl<'a> Atlas<'a> {
 
     /// How a file would be shown that is not there: beside those that are.
     fn shown(&self, path: &str) -> String {
-        let folder = self.texts.values().find_map(|t| t.shown.strip_suffix(t.path.as_str()));
+        let folder = self
+            .texts
+            .values()
+            .find_map(|t| t.shown.strip_suffix(t.path.as_str()));
         format!("{}{path}", folder.unwrap_or_default())
     }
 }

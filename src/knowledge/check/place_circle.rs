@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A place lies within itself",
     explanation: "`within` names the place around this one, whose rules hold here too. Followed upwards it must come to an end; here it \
         leads back to where it began.",
-    bad: &[Piece { file: "places/demoland.yaml", yaml: "within: demoland" }],
-    good: &[Piece { file: "places/demoland.yaml", yaml: "authority: the Demoland lawn office" }],
+    bad: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "within: demoland",
+    }],
+    good: &[Piece {
+        file: "places/demoland.yaml",
+        yaml: "authority: the Demoland lawn office",
+    }],
     run,
     needs_all: false,
 };
@@ -20,7 +26,10 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             match next {
                 Some(up) if up == id => {
                     found
-                        .add(At::file(format!("places/{id}.yaml")).to("within"), format!("{id} lies within itself"))
+                        .add(
+                            At::file(format!("places/{id}.yaml")).to("within"),
+                            format!("{id} lies within itself"),
+                        )
                         .help("name the place around it, or take `within` away");
                     break;
                 }

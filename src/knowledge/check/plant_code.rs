@@ -8,8 +8,14 @@ pub const CHECK: Check = Check {
     title: "A plant code is not written as such codes are, or two plants share it",
     explanation: "An EPPO code is five capitals or, now and then, digits (`GLEHE`), and belongs to one species. A code that two plants carry \
         is copied from the wrong one.",
-    bad: &[Piece { file: "weeds/winter-star.yaml", yaml: "eppo_code: fichi" }],
-    good: &[Piece { file: "weeds/winter-star.yaml", yaml: "eppo_code: FICHI" }],
+    bad: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "eppo_code: fichi",
+    }],
+    good: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "eppo_code: FICHI",
+    }],
     run,
     needs_all: false,
 };
@@ -22,9 +28,14 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             continue;
         };
         // Codes of genera and of taxa above them begin with a digit.
-        let sound = (5..=6).contains(&code.len()) && code.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
+        let sound = (5..=6).contains(&code.len())
+            && code
+                .chars()
+                .all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
         if !sound {
-            found.add(at(id), format!("{code} is no plant code")).help("write the five capitals, or leave the key out");
+            found
+                .add(at(id), format!("{code} is no plant code"))
+                .help("write the five capitals, or leave the key out");
         }
         if let Some(other) = first.insert(code, id) {
             found

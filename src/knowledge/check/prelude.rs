@@ -7,7 +7,10 @@ use crate::words::nearest;
 
 /// "did you mean x?", or `otherwise` where nothing is near.
 pub fn mean<'a>(id: &str, ids: impl IntoIterator<Item = &'a str>, otherwise: &str) -> String {
-    nearest(id, ids).map_or_else(|| otherwise.to_owned(), |near| format!("did you mean {near}?"))
+    nearest(id, ids).map_or_else(
+        || otherwise.to_owned(),
+        |near| format!("did you mean {near}?"),
+    )
 }
 
 /// A reader's fault: the reader finds it, the check only explains it.

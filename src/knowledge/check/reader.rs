@@ -20,14 +20,20 @@ const fn fault(
     }
 }
 
-const GOOD: &[Piece] = &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [winter star]\nfamily: Fictaceae" }];
+const GOOD: &[Piece] = &[Piece {
+    file: "weeds/winter-star.yaml",
+    yaml: "names: [winter star]\nfamily: Fictaceae",
+}];
 
 pub const UNREADABLE_FILE: Check = fault(
     "unreadable-file",
     "A file cannot be read",
     "The system does not hand the file out, or it is not text in UTF-8. Old editors save in other encodings, and a picture or a \
      spreadsheet is no text at all. Save it as UTF-8, or take it away.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "(bytes that are no UTF-8 text)" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "(bytes that are no UTF-8 text)",
+    }],
     GOOD,
 );
 
@@ -36,7 +42,10 @@ pub const FILE_TOO_LARGE: Check = fault(
     "A file is larger than any knowledge file",
     "A file of more than 4 MB is not read: the largest of the default book has less than a twentieth of that. Look whether \
      something was copied into it many times, or split it.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "(more than 4 MB of text)" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "(more than 4 MB of text)",
+    }],
     GOOD,
 );
 
@@ -46,8 +55,14 @@ pub const UNKNOWN_FILE: Check = fault(
     "The book reads certain files at the top, and `.yaml` files in the folders weeds, turf, actives, places and sources. A file with \
      another name would be passed over in silence, so it is an error: most often the name or the ending is misspelt. Pages \
      for people (`.md`) and the folders sketches and cases may lie beside.",
-    &[Piece { file: "weeds/silver-moss.yml", yaml: "names: [silver moss]" }],
-    &[Piece { file: "weeds/silver-moss.yaml", yaml: "names: [silver moss]\nscientific_name: Muscus fictus\nsource: memory" }],
+    &[Piece {
+        file: "weeds/silver-moss.yml",
+        yaml: "names: [silver moss]",
+    }],
+    &[Piece {
+        file: "weeds/silver-moss.yaml",
+        yaml: "names: [silver moss]\nscientific_name: Muscus fictus\nsource: memory",
+    }],
 );
 
 pub const BAD_YAML: Check = fault(
@@ -55,7 +70,10 @@ pub const BAD_YAML: Check = fault(
     "The text is not written as YAML asks",
     "The reader lost its way: a quote or bracket that never closes, a tab instead of spaces, an indentation that fits nothing, or \
      a colon with a blank inside a text that is not quoted. It points at where it noticed, which may be a line after the slip.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [winter star\nfamily: Fictaceae" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [winter star\nfamily: Fictaceae",
+    }],
     GOOD,
 );
 
@@ -64,7 +82,10 @@ pub const DUPLICATE_KEY: Check = fault(
     "A key stands there twice",
     "With two equal keys one of the two values would get lost, and nobody could say which. Keep one; if both are true, join them in \
      one list.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "family: Fictaceae\nfamily: Inventaceae" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "family: Fictaceae\nfamily: Inventaceae",
+    }],
     GOOD,
 );
 
@@ -73,7 +94,10 @@ pub const UNKNOWN_KEY: Check = fault(
     "A key is misspelt, or stands in the wrong place",
     "The entry has no such key. Passed over, its value would be lost, so it is an error; the nearest key is suggested. Look at the \
      indentation, too: a key one step too far left belongs to something else.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "familly: Fictaceae" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "familly: Fictaceae",
+    }],
     GOOD,
 );
 
@@ -81,24 +105,43 @@ pub const UNKNOWN_VALUE: Check = fault(
     "unknown-value",
     "A fixed word is misspelt",
     "Ratings, timings, efforts and the like are one of a few fixed words. This one is none of them; the nearest is suggested.",
-    &[Piece { file: "turf/demo-cool-grass.yaml", yaml: "season: cold" }],
-    &[Piece { file: "turf/demo-cool-grass.yaml", yaml: "season: cool" }],
+    &[Piece {
+        file: "turf/demo-cool-grass.yaml",
+        yaml: "season: cold",
+    }],
+    &[Piece {
+        file: "turf/demo-cool-grass.yaml",
+        yaml: "season: cool",
+    }],
 );
 
 pub const MISSING_KEY: Check = fault(
     "missing-key",
     "A key that every such entry has is missing",
     "Some keys must be there: a weed's `names`, a value's `source`. Add it; where nothing was read, `source: memory` is honest.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "marks:\n  - {text: Stars in winter.}" }],
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "marks:\n  - {text: Stars in winter., source: memory}" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "marks:\n  - {text: Stars in winter.}",
+    }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "marks:\n  - {text: Stars in winter., source: memory}",
+    }],
 );
 
 pub const EMPTY_VALUE: Check = fault(
     "empty-value",
     "A key has no value",
-    "A key without a value, or with `~` or `null`, says nothing. Leave the key out where nothing is known: a gap stays a gap.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "family:" }],
-    GOOD,
+    "A key without a value, or with `~` or `null`, says nothing where something must be said. Leave the key out where nothing is known and \
+     the key may be missing: a gap stays a gap.",
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "scientific_name:",
+    }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "scientific_name: Fictum hibernum",
+    }],
 );
 
 pub const WRONG_KIND: Check = fault(
@@ -106,8 +149,14 @@ pub const WRONG_KIND: Check = fault(
     "A number, a word, a list or a group of keys stands where another was expected",
     "Numbers are written plainly: no quotes, no leading zero (07), no underscore, a point and no comma. Truth is `true` or `false`; yes \
      and no are words. A text that begins with a bracket or looks like a number needs quotes. A list is `[a, b]`.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "seen:\n  growing: {months: [\"1\", 2], source: memory}" }],
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "seen:\n  growing: {months: [1, 2], source: memory}" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "seen:\n  growing: {months: [\"1\", 2], source: memory}",
+    }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "seen:\n  growing: {months: [1, 2], source: memory}",
+    }],
 );
 
 pub const NO_ALIASES: Check = fault(
@@ -115,7 +164,10 @@ pub const NO_ALIASES: Check = fault(
     "A short form of YAML is not read here",
     "Anchors (`&name`), aliases (`*name`) and merge keys (`<<`) hide what an entry says from whoever reads it, and a few lines of them \
      can grow without end. Write the values out. A text that begins with a star or an ampersand needs quotes.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "family: &f Fictaceae" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "family: &f Fictaceae",
+    }],
     GOOD,
 );
 
@@ -124,6 +176,9 @@ pub const TOO_DEEP: Check = fault(
     "Brackets nest deeper, or a file holds more, than any knowledge file",
     "Knowledge files nest a handful of steps deep. Dozens of open brackets are a slip, or a file that was made to hurt. Look for brackets \
      that never close.",
-    &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[winter star]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]" }],
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[winter star]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]",
+    }],
     GOOD,
 );

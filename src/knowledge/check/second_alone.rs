@@ -26,15 +26,28 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 r.confidence.is_none() && r.turf == row.turf && r.stage == row.stage
             };
             if row.confidence.is_some() && !one.turf.iter().any(|r| first(&r)) {
-                let message = format!("{} on {} ({}): only the second recollection says anything", one.id, row.turf, row.stage);
-                found.add(one.at.clone().to("turf").to(index), message).about(format!("{} on {} {}", one.id, row.turf, row.stage));
+                let message = format!(
+                    "{} on {} ({}): only the second recollection says anything",
+                    one.id, row.turf, row.stage
+                );
+                found
+                    .add(one.at.clone().to("turf").to(index), message)
+                    .about(format!("{} on {} {}", one.id, row.turf, row.stage));
             }
         }
         for (index, row) in one.controls.iter().enumerate() {
-            let first = one.controls.iter().any(|r| r.confidence.is_none() && r.weed == row.weed && r.timing == row.timing);
+            let first = one
+                .controls
+                .iter()
+                .any(|r| r.confidence.is_none() && r.weed == row.weed && r.timing == row.timing);
             if row.confidence.is_some() && !first {
-                let message = format!("{} against {}: only the second recollection says anything", one.id, row.weed);
-                found.add(one.at.clone().to("controls").to(index), message).about(format!("{} against {}", one.id, row.weed));
+                let message = format!(
+                    "{} against {}: only the second recollection says anything",
+                    one.id, row.weed
+                );
+                found
+                    .add(one.at.clone().to("controls").to(index), message)
+                    .about(format!("{} against {}", one.id, row.weed));
             }
         }
     }

@@ -31,10 +31,25 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     let mut rows: Vec<Row<'_>> = Vec::new();
     for one in rated(book.known) {
         let at = |list: &str, index: usize| one.at.clone().to(list).to(index);
-        rows.extend(one.turf.iter().enumerate().map(|(i, r)| (r.confidence, &r.source, at("turf", i))));
-        rows.extend(one.controls.iter().enumerate().map(|(i, r)| (r.confidence, &r.source, at("controls", i))));
+        rows.extend(
+            one.turf
+                .iter()
+                .enumerate()
+                .map(|(i, r)| (r.confidence, &r.source, at("turf", i))),
+        );
+        rows.extend(
+            one.controls
+                .iter()
+                .enumerate()
+                .map(|(i, r)| (r.confidence, &r.source, at("controls", i))),
+        );
     }
-    let is_memory = |id: &String| book.known.sources.get(id).is_some_and(|s| s.evidence == Evidence::Memory);
+    let is_memory = |id: &String| {
+        book.known
+            .sources
+            .get(id)
+            .is_some_and(|s| s.evidence == Evidence::Memory)
+    };
     // Which sources are second recollections is known from the rows: most of what rests on one is marked.
     let mut marked: BTreeMap<&String, (usize, usize)> = BTreeMap::new();
     for (confidence, sources, _) in &rows {

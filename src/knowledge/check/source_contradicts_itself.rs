@@ -24,7 +24,8 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     for one in rated(book.known) {
         for (index, row) in one.turf.iter().enumerate() {
             let twin = one.turf[..index].iter().position(|r| {
-                (&r.turf, &r.stage, &r.source, &r.condition) == (&row.turf, &row.stage, &row.source, &row.condition)
+                (&r.turf, &r.stage, &r.source, &r.condition)
+                    == (&row.turf, &row.stage, &row.source, &row.condition)
                     && r.rating != row.rating
                     && r.confidence.is_some() == row.confidence.is_some()
             });
@@ -33,16 +34,31 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         }
         for (index, row) in one.controls.iter().enumerate() {
             let twin = one.controls[..index].iter().position(|r| {
-                (&r.weed, r.timing, &r.source, &r.condition) == (&row.weed, row.timing, &row.source, &row.condition)
+                (&r.weed, r.timing, &r.source, &r.condition)
+                    == (&row.weed, row.timing, &row.source, &row.condition)
                     && r.rating != row.rating
                     && r.confidence.is_some() == row.confidence.is_some()
             });
-            tell(&one, "controls", index, twin, &format!("{} against {}", one.id, row.weed), found);
+            tell(
+                &one,
+                "controls",
+                index,
+                twin,
+                &format!("{} against {}", one.id, row.weed),
+                found,
+            );
         }
     }
 }
 
-fn tell(one: &Rated<'_>, list: &str, index: usize, twin: Option<usize>, about: &str, found: &mut Findings) {
+fn tell(
+    one: &Rated<'_>,
+    list: &str,
+    index: usize,
+    twin: Option<usize>,
+    about: &str,
+    found: &mut Findings,
+) {
     if let Some(twin) = twin {
         let at = |index: usize| one.at.clone().to(list).to(index).to("rating");
         found

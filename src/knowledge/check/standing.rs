@@ -55,11 +55,17 @@ pub struct Table {
 /// The tables in which single values are counted, with what belongs to each.
 const PARTS: [(&str, &str); 6] = [
     ("traits", "what weeds and grasses show"),
-    ("plants", "names, months, look-alikes, hazards, care of weeds and grasses"),
+    (
+        "plants",
+        "names, months, look-alikes, hazards, care of weeds and grasses",
+    ),
     ("actives", "everything of an active but its two tables"),
     ("groups", "groups and the classification"),
     ("law", "places"),
-    ("rules", "cautions, mixing, weather, timing, resistance, care"),
+    (
+        "rules",
+        "cautions, mixing, weather, timing, resistance, care",
+    ),
 ];
 
 /// Every table. In `tolerance` and `control` a value is a case (an active or mixture on a grass at a stage; against a weed at a
@@ -71,14 +77,22 @@ pub fn tables(known: &Knowledge) -> Vec<Table> {
     for one in rated(known) {
         let cells: BTreeSet<_> = one.turf.iter().map(|r| (&r.turf, &r.stage)).collect();
         for (turf, stage) in cells {
-            let here: Vec<_> = one.turf.iter().filter(|r| &r.turf == turf && &r.stage == stage).collect();
+            let here: Vec<_> = one
+                .turf
+                .iter()
+                .filter(|r| &r.turf == turf && &r.stage == stage)
+                .collect();
             if let Some(weighed) = known.weigh_tolerance(&here) {
                 tolerance.add(weighed.standing);
             }
         }
         let cells: BTreeSet<_> = one.controls.iter().map(|r| (&r.weed, r.timing)).collect();
         for (weed, timing) in cells {
-            let here: Vec<_> = one.controls.iter().filter(|r| &r.weed == weed && r.timing == timing).collect();
+            let here: Vec<_> = one
+                .controls
+                .iter()
+                .filter(|r| &r.weed == weed && r.timing == timing)
+                .collect();
             if let Some(weighed) = known.weigh_control(&here) {
                 control.add(weighed.standing);
             }
@@ -86,8 +100,14 @@ pub fn tables(known: &Knowledge) -> Vec<Table> {
     }
     let parts = parts(known);
     let mut all = vec![
-        Table { name: "tolerance", counts: tolerance },
-        Table { name: "control", counts: control },
+        Table {
+            name: "tolerance",
+            counts: tolerance,
+        },
+        Table {
+            name: "control",
+            counts: control,
+        },
     ];
     all.extend(PARTS.iter().map(|(name, _)| Table {
         name,
@@ -101,22 +121,35 @@ fn parts(known: &Knowledge) -> BTreeMap<&'static str, Counts> {
     // Sources of one value stand next to each other in the walk and share the path down to their key.
     let mut values: BTreeMap<(String, String), (&'static str, Vec<String>)> = BTreeMap::new();
     for leaf in leaves(known) {
-        let (Some(id), Some(part)) = (leaf.value.as_str(), part(&leaf.at.file, &leaf.at.steps)) else {
+        let (Some(id), Some(part)) = (leaf.value.as_str(), part(&leaf.at.file, &leaf.at.steps))
+        else {
             continue;
         };
         if leaf.key == "source" || leaf.key == "authority_source" {
-            let depth = leaf.at.steps.iter().rposition(|s| *s == leaf.key.as_str().into()).unwrap_or(0);
+            let depth = leaf
+                .at
+                .steps
+                .iter()
+                .rposition(|s| *s == leaf.key.as_str().into())
+                .unwrap_or(0);
             let path = format!("{:?}", &leaf.at.steps[..=depth]);
-            values.entry((leaf.at.file.clone(), path)).or_insert_with(|| (part, Vec::new())).1.push(id.to_owned());
+            values
+                .entry((leaf.at.file.clone(), path))
+                .or_insert_with(|| (part, Vec::new()))
+                .1
+                .push(id.to_owned());
         }
     }
     let mut counts: BTreeMap<&'static str, Counts> = BTreeMap::new();
     for (part, sources) in values.into_values() {
-        counts.entry(part).or_default().add(match known.evidence(&Many(sources)) {
-            Evidence::Published => Standing::Published,
-            Evidence::Practice => Standing::Practice,
-            Evidence::Memory => Standing::SingleMemory,
-        });
+        counts
+            .entry(part)
+            .or_default()
+            .add(match known.evidence(&Many(sources)) {
+                Evidence::Published => Standing::Published,
+                Evidence::Practice => Standing::Practice,
+                Evidence::Memory => Standing::SingleMemory,
+            });
     }
     counts
 }

@@ -7,8 +7,14 @@ pub const CHECK: Check = Check {
     title: "A text is too long for the printed note",
     explanation: "The note is read on the lawn, in gloves. A caution of six lines is not read at all, and a long name breaks the table. \
         Say the main thing in one or two sentences and put the rest into a second entry or a `note`.",
-    bad: &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [winter star that is also known by a good many other names in other places]" }],
-    good: &[Piece { file: "weeds/winter-star.yaml", yaml: "names: [winter star]" }],
+    bad: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [winter star that is also known by a good many other names in other places]",
+    }],
+    good: &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "names: [winter star]",
+    }],
     run,
     needs_all: false,
 };
@@ -36,12 +42,18 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         if leaf.at.file == "sources" {
             continue;
         }
-        if let (Some((_, most)), Some(text)) = (MOST.iter().find(|(key, _)| leaf.key == *key), leaf.value.as_str()) {
+        if let (Some((_, most)), Some(text)) = (
+            MOST.iter().find(|(key, _)| leaf.key == *key),
+            leaf.value.as_str(),
+        ) {
             let long = text.chars().count();
             if long > *most {
                 let first: String = text.chars().take(40).collect();
                 found
-                    .add(leaf.at.clone(), format!("this {} has {long} characters; {most} fit", leaf.key))
+                    .add(
+                        leaf.at.clone(),
+                        format!("this {} has {long} characters; {most} fit", leaf.key),
+                    )
                     .about(format!("{}: {first}", leaf.at.words()))
                     .help("shorten it, or make two of it");
             }

@@ -28,15 +28,25 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         for (index, row) in one.controls.iter().enumerate() {
             if !works(row.timing) && row.rating > crate::knowledge::form::active::Control::Poor {
                 let word = serde_json::to_value(row.timing).ok();
-                let word = word.as_ref().and_then(|w| w.as_str()).unwrap_or_default().to_owned();
+                let word = word
+                    .as_ref()
+                    .and_then(|w| w.as_str())
+                    .unwrap_or_default()
+                    .to_owned();
                 found
                     .add(
                         one.at.clone().to("controls").to(index).to("timing"),
-                        format!("{} against {}: used {word}, but its own `timing` does not have that", one.id, row.weed),
+                        format!(
+                            "{} against {}: used {word}, but its own `timing` does not have that",
+                            one.id, row.weed
+                        ),
                     )
                     .about(format!("{} against {} {word}", one.id, row.weed))
                     .help("mend the row's `timing`, or add it to the `timing` of the active")
-                    .also("the times at which it works", one.at.clone().to("timing").to("is"));
+                    .also(
+                        "the times at which it works",
+                        one.at.clone().to("timing").to("is"),
+                    );
             }
         }
     }

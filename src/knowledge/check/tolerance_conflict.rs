@@ -26,8 +26,16 @@ pub const CHECK: Check = Check {
 fn run(book: &Book<'_>, found: &mut Findings) {
     for one in rated(book.known) {
         let mut cells: BTreeMap<(&str, &str), Vec<(usize, &ToleranceRow)>> = BTreeMap::new();
-        for (index, row) in one.turf.iter().enumerate().filter(|(_, r)| r.confidence.is_none()) {
-            cells.entry((&row.turf, &row.stage)).or_default().push((index, row));
+        for (index, row) in one
+            .turf
+            .iter()
+            .enumerate()
+            .filter(|(_, r)| r.confidence.is_none())
+        {
+            cells
+                .entry((&row.turf, &row.stage))
+                .or_default()
+                .push((index, row));
         }
         for ((turf, stage), rows) in cells {
             let Some(worst) = rows.iter().max_by_key(|(_, r)| r.rating) else {

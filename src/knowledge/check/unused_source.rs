@@ -8,10 +8,19 @@ pub const CHECK: Check = Check {
     title: "No value rests on a source",
     explanation: "A source that nothing names is either left over, or the values that were read in it name another by \
         mistake, most often `memory`. Name it where it was used, or take it away.",
-    bad: &[Piece { file: "sources.yaml", yaml: "guide-z: {evidence: published, by: Invented Extension, title: Guide Z, read: full}" }],
+    bad: &[Piece {
+        file: "sources.yaml",
+        yaml: "guide-z: {evidence: published, by: Invented Extension, title: Guide Z, read: full}",
+    }],
     good: &[
-        Piece { file: "sources.yaml", yaml: "guide-z: {evidence: published, by: Invented Extension, title: Guide Z, read: full}" },
-        Piece { file: "weeds/winter-star.yaml", yaml: "source: guide-z" },
+        Piece {
+            file: "sources.yaml",
+            yaml: "guide-z: {evidence: published, by: Invented Extension, title: Guide Z, read: full}",
+        },
+        Piece {
+            file: "weeds/winter-star.yaml",
+            yaml: "source: guide-z",
+        },
     ],
     run,
     needs_all: true,
@@ -24,9 +33,17 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         .filter(|leaf| leaf.key == "source" || leaf.key == "authority_source")
         .filter_map(|leaf| leaf.value.as_str())
         .collect();
-    for id in book.known.sources.keys().filter(|id| !used.contains(id.as_str())) {
+    for id in book
+        .known
+        .sources
+        .keys()
+        .filter(|id| !used.contains(id.as_str()))
+    {
         found
-            .add(At::file("sources").to(id), format!("no value rests on {id}"))
+            .add(
+                At::file("sources").to(id),
+                format!("no value rests on {id}"),
+            )
             .help("name it where it was used, or take it away");
     }
 }

@@ -8,8 +8,14 @@ pub const CHECK: Check = Check {
     title: "Nothing in the book is known to control a weed",
     explanation: "No active controls this weed fairly or well. That may be how it is, or a gap: look whether a source says more, and see \
         that the entry at least says what helps without chemicals.",
-    bad: &[Piece { file: "actives/placebuline.yaml", yaml: "controls:\n  - {weed: tuft-millet, timing: pre, rating: poor, source: guide-a}" }],
-    good: &[Piece { file: "actives/placebuline.yaml", yaml: "controls:\n  - {weed: tuft-millet, timing: pre, rating: good, source: guide-a}" }],
+    bad: &[Piece {
+        file: "actives/placebuline.yaml",
+        yaml: "controls:\n  - {weed: tuft-millet, timing: pre, rating: poor, source: guide-a}",
+    }],
+    good: &[Piece {
+        file: "actives/placebuline.yaml",
+        yaml: "controls:\n  - {weed: tuft-millet, timing: pre, rating: good, source: guide-a}",
+    }],
     run,
     needs_all: false,
 };
@@ -26,7 +32,8 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             continue;
         }
         let other = &weed.without_chemicals;
-        let by_hand = other.by_hand.is_some() || !other.cultural.is_empty() || !other.mechanical.is_empty();
+        let by_hand =
+            other.by_hand.is_some() || !other.cultural.is_empty() || !other.mechanical.is_empty();
         let message = if by_hand {
             format!("no active is known to control {id}")
         } else {
