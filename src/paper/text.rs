@@ -125,10 +125,12 @@ fn line(key: &Carried, answer: &Answer, page: &impl Fn(Goal) -> Option<usize>) -
         Goal::End(end) => format!("end {}{}", letter(end), at(page(answer.goal))),
     };
     let label = format!("   {} ", answer.label);
-    let dots = COLUMNS
-        .saturating_sub(label.chars().count() + goal.chars().count() + 1)
-        .max(3);
-    format!("{label}{} {goal}", ".".repeat(dots))
+    let used = label.chars().count() + goal.chars().count() + 1;
+    if used + 3 <= COLUMNS {
+        return format!("{label}{} {goal}", ".".repeat(COLUMNS - used));
+    }
+    let dots = COLUMNS.saturating_sub(6 + goal.chars().count() + 1).max(3);
+    format!("{}\n      {} {goal}", label.trim_end(), ".".repeat(dots))
 }
 
 /// A, B ... Z, AA, AB ...
