@@ -95,11 +95,12 @@ fn pages_of_the_text_are_whole_and_their_numbers_right() {
             )));
             for line in page.lines() {
                 assert!(line.chars().count() <= 79, "{line}");
-                let start = line.split(['.', ':']).next().unwrap();
-                if !line.starts_with(' ')
-                    && (start.parse::<usize>().is_ok() || start.starts_with("End "))
-                {
-                    begins.insert(start.to_owned(), number + 1);
+                let number_of = line.split_once(". ").map_or("", |(n, _)| n);
+                let end_of = line.split_once(": ").map_or("", |(e, _)| e);
+                for start in [number_of, end_of] {
+                    if start.parse::<usize>().is_ok() || start.starts_with("End ") {
+                        begins.entry(start.to_owned()).or_insert(number + 1);
+                    }
                 }
                 if let Some(plant) = key
                     .plants

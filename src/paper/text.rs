@@ -14,12 +14,14 @@ const COLUMNS: usize = 79;
 /// pages.
 #[must_use]
 pub fn text(key: &Carried, lines: usize) -> String {
-    // Every block takes as many lines whatever page numbers are written into it.
-    let blocks = blocks(key, |_| None);
-    let heights: Vec<usize> = blocks.iter().map(|b| b.lines().count() + 1).collect();
     if lines == 0 {
-        return format!("{}\n", blocks.join("\n"));
+        return format!("{}\n", blocks(key, |_| None).join("\n"));
     }
+    // The pages are not known before the lines are counted; no key has more than 999.
+    let heights: Vec<usize> = blocks(key, |_| Some(999))
+        .iter()
+        .map(|b| b.lines().count() + 1)
+        .collect();
     let sheets = Sheets::pack(&heights, 1, lines.saturating_sub(HEAD).max(12));
     let pages = Pages {
         key,
