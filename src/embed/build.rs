@@ -1,4 +1,4 @@
-//! Gathers the knowledge folder into the program: every text as it is, all of them as one JSON document, and the drawings.
+//! Gathers the knowledge folder into the program: every text as it is, and all of them as one JSON document.
 //!
 //! The texts serve `knowledge check` and positions; the JSON is what every other command reads at start-up,
 //! because reading it takes a fraction of the time of YAML. A test proves that both give the same knowledge.
@@ -30,9 +30,29 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     list.push(']');
     fs::write(out.join("texts.rs"), list)?;
-    fs::write(out.join("drawings.rs"), drawings(&root.join("sketches"))?)?;
+    fs::write(out.join("sketches.rs"), sketches(&root.join("sketches"))?)?;
     fs::write(out.join("knowledge.json"), serde_json::to_string(&json)?)?;
     Ok(())
+}
+
+/// The list of drawings, `("TRAIT/STATE", text)`.
+fn sketches(root: &Path) -> Result<String, Box<dyn Error>> {
+    let mut drawings = Vec::new();
+    for folder in fs::read_dir(root)? {
+        for file in fs::read_dir(folder?.path())? {
+            let path = file?.path();
+            if path.extension().is_some_and(|e| e == "svg") {
+                let name = path.strip_prefix(root)?.with_extension("");
+                let name = name.to_string_lossy().replace('\\', "/");
+                drawings.push(format!(
+                    "    ({name:?}, include_str!({:?})),\n",
+                    path.display().to_string()
+                ));
+            }
+        }
+    }
+    drawings.sort();
+    Ok(format!("[\n{}]", drawings.concat()))
 }
 
 /// Puts the value of `weeds/x.yaml` under `weeds`, `x`; of `sources/*.yaml` into `sources`; of `traits.yaml` under `traits`.
@@ -64,11 +84,7 @@ fn yaml_files(root: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
     let mut found = Vec::new();
     for entry in fs::read_dir(root)? {
         let path = entry?.path();
-        if path.is_dir()
-            && !["cases", "schema", "sketches"]
-                .iter()
-                .any(|side| path.ends_with(side))
-        {
+        if path.is_dir() && !["cases", "schema", "sketches"].iter().any(|side| path.ends_with(side)) {
             for entry in fs::read_dir(&path)? {
                 found.push(entry?.path());
             }
@@ -79,33 +95,6 @@ fn yaml_files(root: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
     found.retain(|p| p.extension().is_some_and(|e| e == "yaml"));
     found.sort();
     Ok(found)
-}
-
-/// The line drawings: folder, file stem, text.
-fn drawings(root: &Path) -> Result<String, Box<dyn Error>> {
-    let mut list = String::from("[\n");
-    if root.is_dir() {
-        let mut files = Vec::new();
-        for folder in fs::read_dir(root)? {
-            for file in fs::read_dir(folder?.path())? {
-                files.push(file?.path());
-            }
-        }
-        files.sort();
-        for path in files {
-            let name =
-                |part: Option<&std::ffi::OsStr>| part.map(|n| n.to_string_lossy().into_owned());
-            if let (Some(folder), Some(stem)) = (
-                name(path.parent().and_then(Path::file_name)),
-                name(path.file_stem()),
-            ) {
-                let shown = path.display().to_string();
-                writeln!(list, "    ({folder:?}, {stem:?}, include_str!({shown:?})),")?;
-            }
-        }
-    }
-    list.push(']');
-    Ok(list)
 }
 
 fn watch(dir: &Path) -> Result<(), Box<dyn Error>> {

@@ -3,9 +3,9 @@ use super::page::{Block, Line, Page, Pair, Plate, Section, Span};
 use super::pen::{Pen, joined};
 use super::{Shelf, place, plant};
 use crate::knowledge::Kind;
-use crate::knowledge::drawings::title;
 use crate::knowledge::fact::{plain_number, plain_range, with_note};
 use crate::knowledge::form::plant::{Effort, Shows, Trait, TraitKind};
+use crate::knowledge::sketches::title;
 use crate::treatment::tell::{state_label, trait_label, with_unit};
 use std::collections::BTreeMap;
 
@@ -70,15 +70,14 @@ fn asked_of(pen: &Pen<'_>, of: &Trait) -> Option<Line> {
 }
 
 fn plates(shelf: &Shelf<'_>, pen: &Pen<'_>, of: &Trait) -> Vec<Plate> {
-    let drawn = shelf.drawings.belonging(std::slice::from_ref(of));
-    drawn
+    plant::drawn(&shelf.drawings, std::slice::from_ref(of))
         .into_iter()
         .map(|(_, state, text)| {
             let class = of.states.is_empty().then(|| class_words(of, &state));
             let known = class.is_none();
             Plate {
                 source: format!("{}{}", pen.up, place::drawing(&of.id, &state)),
-                alt: plant::unescaped(title(text)),
+                alt: plant::unescaped(title(text).unwrap_or_default()),
                 label: String::new(),
                 caption: Span {
                     to: known.then(|| format!("#{}", plant::anchor(&state))),

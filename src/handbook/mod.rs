@@ -25,7 +25,7 @@ mod year;
 pub use render::{HandbookError, Templates};
 
 use crate::choose::{Request, cautions};
-use crate::knowledge::drawings::Drawings;
+use crate::knowledge::sketches::Sketches;
 use crate::knowledge::{Kind, Knowledge};
 use offers::Offers;
 use page::{Line, Page};
@@ -34,7 +34,7 @@ use pen::{Pen, capital};
 /// The knowledge with what is reckoned from it once for all pages.
 pub struct Shelf<'a> {
     book: &'a Knowledge,
-    drawings: Drawings,
+    drawings: Sketches,
     offers: Offers<'a>,
 }
 
@@ -50,7 +50,7 @@ pub struct File {
 impl<'a> Shelf<'a> {
     /// Takes a book and its drawings, and weighs the book once.
     #[must_use]
-    pub fn new(book: &'a Knowledge, drawings: Drawings) -> Self {
+    pub fn new(book: &'a Knowledge, drawings: Sketches) -> Self {
         Self {
             book,
             drawings,
@@ -113,9 +113,9 @@ impl<'a> Shelf<'a> {
                 path: page.path,
             });
         }
-        for (of, state, drawing) in self.drawings.belonging(&self.book.traits) {
+        for (of, state, drawing) in plant::drawn(&self.drawings, &self.book.traits) {
             files.push(File {
-                path: place::drawing(of, &state),
+                path: place::drawing(&of, &state),
                 text: drawing.to_owned(),
             });
         }

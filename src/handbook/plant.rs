@@ -3,9 +3,9 @@ use super::page::{Block, Line, Pair, Plate, Span};
 use super::pen::{Pen, joined};
 use super::place;
 use crate::knowledge::Kind;
-use crate::knowledge::drawings::{Drawings, title};
 use crate::knowledge::fact::{plain_range, with_note};
-use crate::knowledge::form::plant::{Shows, Trait};
+use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
+use crate::knowledge::sketches::{Sketches, title};
 use crate::treatment::tell::{state_label, trait_label, with_unit};
 use std::collections::BTreeMap;
 
@@ -17,7 +17,7 @@ const MOST_STATES: usize = 2;
 /// Drawings, then every trait in words, in the order of the list of traits.
 pub fn shown(
     pen: &mut Pen<'_>,
-    drawings: &Drawings,
+    drawings: &Sketches,
     traits: &BTreeMap<String, Shows>,
 ) -> Vec<Block> {
     let book = pen.book;
@@ -29,7 +29,7 @@ pub fn shown(
     let mut plates = Vec::new();
     for (of, shows) in here().filter(|(_, s)| s.is.len() <= MOST_STATES) {
         for state in shows.is.iter() {
-            if let Some(drawing) = drawings.state(&of.id, state) {
+            if let Some(drawing) = drawings.of_state(&of.id, state) {
                 plates.push(plate(pen, of, state, drawing));
             }
         }
@@ -47,10 +47,34 @@ pub fn shown(
 fn plate(pen: &Pen<'_>, of: &Trait, state: &str, drawing: &str) -> Plate {
     Plate {
         source: format!("{}{}", pen.up, place::drawing(&of.id, state)),
-        alt: unescaped(title(drawing)),
+        alt: unescaped(title(drawing).unwrap_or_default()),
         label: trait_label(of),
         caption: state_link(pen, of, state),
     }
+}
+
+/// Every drawing of these traits: id of the trait, id of the state (or `class-N` of a measure), and the drawing.
+pub fn drawn<'d>(drawings: &'d Sketches, traits: &[Trait]) -> Vec<(String, String, &'d str)> {
+    let mut found = Vec::new();
+    for of in traits {
+        let number = of.kind == TraitKind::Number;
+        let answers = if number {
+            of.cuts.len() + 1
+        } else {
+            of.states.len()
+        };
+        for class in 0..answers {
+            if let Some(drawing) = drawings.of_answer(of, class) {
+                let state = if number {
+                    format!("class-{class}")
+                } else {
+                    of.states[class].id.clone()
+                };
+                found.push((of.id.clone(), state, drawing));
+            }
+        }
+    }
+    found
 }
 
 /// The title of a drawing is XML; the page escapes by itself.

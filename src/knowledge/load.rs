@@ -123,8 +123,7 @@ impl Report {
         texts.retain(|t| t.path != "contents.yaml");
         let (files, faults) = Files::from_texts(&texts);
         let beside = beside(dir).map_err(fault)?;
-        let text =
-            || check::contents::text(&check::contents::of(&Knowledge { files }, Some(&beside)));
+        let text = || check::contents::text(&check::contents::of(&files, Some(&beside)));
         Ok(faults.is_empty().then(text))
     }
 
@@ -168,6 +167,14 @@ impl Knowledge {
     /// All faults of all files together.
     pub fn from_texts(texts: &[TextFile]) -> Result<Self, LoadError> {
         Self::from_report(Report::of(texts, None, Scope::Errors))
+    }
+
+    /// The knowledge of a report as far as it could be read, faults and all: for those who mend it, never to act on.
+    #[must_use]
+    pub fn as_far_as_read(report: Report) -> Self {
+        Self {
+            files: report.files,
+        }
     }
 
     fn from_report(report: Report) -> Result<Self, LoadError> {

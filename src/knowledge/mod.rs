@@ -1,7 +1,6 @@
 //! The knowledge: read from a folder of YAML or from the copy inside the program, checked and indexed.
 pub mod check;
 pub mod diagnostic;
-pub mod drawings;
 mod embedded;
 pub mod fact;
 pub mod files;
@@ -11,6 +10,7 @@ mod load;
 pub mod locate;
 mod lookup;
 pub mod read;
+pub mod sketches;
 mod slips;
 pub mod verdict;
 

@@ -3,7 +3,7 @@ use super::super::output::{Format, Outcome, load, print, print_json};
 use anyhow::Result;
 use clap::Args;
 use ligule::handbook::{Shelf, Templates, put};
-use ligule::knowledge::drawings::Drawings;
+use ligule::knowledge::sketches::Sketches;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -21,8 +21,15 @@ pub struct Arguments {
 }
 
 /// The drawings that belong to the knowledge in use.
-pub fn drawings(folder: Option<&Path>) -> Drawings {
-    folder.map_or_else(Drawings::embedded, Drawings::of_folder)
+pub fn drawings(folder: Option<&Path>) -> Sketches {
+    let Some(folder) = folder else {
+        return Sketches::embedded();
+    };
+    let (drawings, faults) = Sketches::from_folder(folder);
+    for fault in faults {
+        eprintln!("{fault}");
+    }
+    drawings
 }
 
 pub fn run(own: &Arguments, folder: Option<&Path>) -> Result<Outcome> {

@@ -1,9 +1,10 @@
 //! `ligule knowledge new`.
 use super::super::keep;
 use super::super::output::{Outcome, load, print};
-use anyhow::{Context, Result, bail};
+use anyhow::{Result, bail};
 use clap::Args;
 use ligule::keeper::fresh::{self, FRESH};
+use ligule::knowledge::{Knowledge, Report};
 use ligule::words::{nearest, or_list};
 use std::path::{Path, PathBuf};
 
@@ -34,9 +35,13 @@ pub fn run(own: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
             "name the knowledge folder to write into with --dir DIR (such as your copy of the folder `knowledge`)"
         );
     };
-    // The folder's own traits, states and sources are what the file will be held against.
-    let book = load(Some(dir).filter(|d| d.is_dir()).or(folder))
-        .context("the knowledge in that folder must be sound before a file is added; `ligule knowledge check` says where it is not")?;
+    // The folder's own traits, states and sources are what the file will be held against; faults in it, such as another
+    // file that is not filled in yet, do not matter here.
+    let book = if dir.is_dir() {
+        Knowledge::as_far_as_read(Report::of_folder(dir)?)
+    } else {
+        load(folder)?
+    };
     fresh::check_id(&book, *kind, &own.id)?;
     let place = dir.join(kind.folder);
     keep::writable(&place)?;

@@ -1,19 +1,19 @@
 //! What the book holds, as a list of names: so that nothing can get lost unseen.
 use super::prelude::*;
-use crate::knowledge::Knowledge;
+use crate::knowledge::files::Files;
 use crate::knowledge::form::common::Remark;
 use crate::knowledge::form::keeping::Contents;
 use std::fmt::Write as _;
 
 /// The contents of a book: kind of entry to its ids, each sorted. `beside` are the other files of the folder.
 #[must_use]
-pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
+pub fn of(known: &Files, beside: Option<&[String]>) -> Contents {
     let mut all = Contents::new();
     let mut put = |kind: &str, ids: Vec<String>| {
         let mut ids = ids;
         ids.sort();
         ids.dedup();
-        if !ids.is_empty() {
+        if !ids.is_empty() || kind == "beside" {
             all.insert(kind.to_owned(), ids);
         }
     };
@@ -67,7 +67,7 @@ pub fn of(known: &Knowledge, beside: Option<&[String]>) -> Contents {
 }
 
 /// Ids of the sentences and figures in the shared lists.
-fn lists(known: &Knowledge) -> Vec<String> {
+fn lists(known: &Files) -> Vec<String> {
     fn named<'a>(what: &'a str, remarks: &'a [Remark]) -> impl Iterator<Item = String> + 'a {
         remarks
             .iter()
@@ -121,7 +121,7 @@ fn lists(known: &Knowledge) -> Vec<String> {
 }
 
 /// Files whose loss would leave no id behind.
-fn files(known: &Knowledge) -> Vec<String> {
+fn files(known: &Files) -> Vec<String> {
     [
         ("acknowledged.yaml", !known.acknowledged.is_empty()),
         ("book.yaml", known.book.is_some()),
@@ -154,6 +154,25 @@ pub fn text(contents: &Contents) -> String {
         }
     }
     text
+}
+
+/// What `listed` names and `held` lacks: kind, position in the list, id.
+#[must_use]
+pub fn lacking<'a>(listed: &'a Contents, held: &Contents) -> Vec<(&'a str, usize, &'a str)> {
+    let mut all = Vec::new();
+    for (kind, ids) in listed {
+        // What lies beside the knowledge is only known where a folder was read.
+        if kind == "beside" && !held.contains_key(kind) {
+            continue;
+        }
+        let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
+        let gone = ids
+            .iter()
+            .enumerate()
+            .filter(|(_, id)| there.binary_search(id).is_err());
+        all.extend(gone.map(|(index, id)| (kind.as_str(), index, id.as_str())));
+    }
+    all
 }
 
 /// Where the ids of a kind are defined, as far as one file can be named.
@@ -197,33 +216,24 @@ pub mod lost {
             return;
         };
         let held = of(book.known, book.beside);
-        for (kind, ids) in listed {
-            // What lies beside the knowledge is only known where a folder was read.
-            if kind == "beside" && book.beside.is_none() {
-                continue;
-            }
+        for (kind, index, id) in super::lacking(listed, &held) {
             let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
-            for (index, id) in ids
+            let ids = listed.get(kind).map(Vec::as_slice).unwrap_or_default();
+            let new = there
                 .iter()
-                .enumerate()
-                .filter(|(_, id)| there.binary_search(id).is_err())
-            {
-                let new = there
-                    .iter()
-                    .filter(|t| !ids.contains(t))
-                    .map(String::as_str);
-                let help = mean(
-                    id,
-                    new,
-                    "bring it back, or renew the list: --renew-contents",
-                );
-                found
-                    .add(
-                        At::file("contents.yaml").to(kind).to(index),
-                        format!("the contents name {id} among {kind}, but it is not there"),
-                    )
-                    .help(help);
-            }
+                .filter(|t| !ids.contains(t))
+                .map(String::as_str);
+            let help = mean(
+                id,
+                new,
+                "bring it back, or renew the list: --renew-contents",
+            );
+            found
+                .add(
+                    At::file("contents.yaml").to(kind).to(index),
+                    format!("the contents name {id} among {kind}, but it is not there"),
+                )
+                .help(help);
         }
     }
 }

@@ -11,7 +11,7 @@ pub const CHECK: Check = Check {
     bad: &[
         Piece {
             file: "classification.yaml",
-            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
+            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 3, former_letter: K1, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
         },
         Piece {
             file: "actives/demosulf.yaml",
@@ -21,7 +21,7 @@ pub const CHECK: Check = Check {
     good: &[
         Piece {
             file: "classification.yaml",
-            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
+            yaml: "numbers:\n  - {number: 2, former_letter: B, source: guide-a}\n  - {number: 3, former_letter: K1, source: guide-a}\n  - {number: 4, former_letter: O, source: guide-a}\nmembers:\n  - {actives: demosulf, number: 2, source: guide-a}",
         },
         Piece {
             file: "actives/demosulf.yaml",

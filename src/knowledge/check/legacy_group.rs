@@ -7,7 +7,7 @@ pub const CHECK: Check = Check {
     title: "A group has a former number, or another former letter than the classification",
     explanation: "The classification was renumbered, and letters gave way to numbers. Old labels and leaflets still print the \
         former ones. An active or group that carries a number which is not used any more would rotate against nothing. \
-        Use the present number; the former one belongs in a `note`, the former letter in the group's entry.",
+        Use the present number; the former one belongs in a `note`, or in a group's entry with `on_turf: none` that explains it.",
     bad: &[
         Piece {
             file: "classification.yaml",
@@ -69,7 +69,14 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             id,
         );
     }
-    for (index, group) in book.known.groups.iter().enumerate() {
+    // A former number may keep an entry that explains it, as long as it counts as not used on lawns.
+    for (index, group) in book
+        .known
+        .groups
+        .iter()
+        .enumerate()
+        .filter(|(_, g)| g.on_turf != "none")
+    {
         let at = || At::file("groups.yaml").to(index);
         number(group.number, at().to("number"), "this group");
     }

@@ -3,10 +3,11 @@ use super::prelude::*;
 
 pub const CHECK: Check = Check {
     code: "never-asked",
-    severity: Warning,
-    title: "A value is never used, because the question is not put to such plants",
+    severity: Note,
+    title: "A value is hardly ever used, because the question is not put for such plants",
     explanation: "`asked_of` limits a question to plants that may show one of the named states of another trait. This plant shows \
-        none of them, so its value is never compared with an answer. Take the value away, or widen `asked_of`.",
+        none of them, so its value counts only where the observer brings the trait up unasked. Nothing is wrong as long as that \
+        is meant; most often the plant's kind, or `asked_of`, is a slip.",
     bad: &[Piece {
         file: "weeds/tuft-millet.yaml",
         yaml: "traits:\n  kind: {is: grass, source: guide-a}\n  leaf_edge: {is: smooth, source: memory}",

@@ -132,12 +132,16 @@ pub const MISSING_KEY: Check = fault(
 pub const EMPTY_VALUE: Check = fault(
     "empty-value",
     "A key has no value",
-    "A key without a value, or with `~` or `null`, says nothing. Leave the key out where nothing is known: a gap stays a gap.",
+    "A key without a value, or with `~` or `null`, says nothing where something must be said. Leave the key out where nothing is known and \
+     the key may be missing: a gap stays a gap.",
     &[Piece {
         file: "weeds/winter-star.yaml",
-        yaml: "family:",
+        yaml: "scientific_name:",
     }],
-    GOOD,
+    &[Piece {
+        file: "weeds/winter-star.yaml",
+        yaml: "scientific_name: Fictum hibernum",
+    }],
 );
 
 pub const WRONG_KIND: Check = fault(

@@ -25,12 +25,14 @@ pub struct Acknowledgement {
 #[serde(deny_unknown_fields)]
 pub struct ClassNumber {
     /// The number.
+    #[serde(deserialize_with = "super::common::whole")]
     pub number: u16,
     /// The letter that was used for it before.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub former_letter: Option<String>,
     /// The number is not used any more; the present number of what it held.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub now: Vec<u16>,
     /// A limit or explanation.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -46,6 +48,7 @@ pub struct Classified {
     /// Id of the active.
     pub actives: Many,
     /// The present number.
+    #[serde(deserialize_with = "super::common::whole")]
     pub number: u16,
     /// A limit or explanation.
     #[serde(default, skip_serializing_if = "Option::is_none")]
