@@ -141,6 +141,13 @@ pub fn text(book: &Knowledge, fresh: Fresh, id: &str) -> String {
             traits(&mut out, book, memory);
             continue;
         }
+        if let Some(parts) = examples.parts(key, own).filter(|_| !required(key)) {
+            let _ = writeln!(out, "#{key}:");
+            for (inner, example) in parts {
+                let _ = writeln!(out, "#  {inner}: {example}");
+            }
+            continue;
+        }
         let value = examples.of(key, own);
         if required(key) {
             let _ = writeln!(out, "{key}: # {value}");

@@ -56,17 +56,13 @@ pub fn run(own: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         false,
         None,
     )?;
-    let listed = if dir.join("contents.yaml").exists() {
-        format!(
-            ", and add `{}` to {}",
-            own.id,
-            dir.join("contents.yaml").display()
-        )
+    let renew = if dir.join("contents.yaml").exists() {
+        " --renew-contents"
     } else {
-        String::new()
+        ""
     };
     print(&format!(
-        "{} is ready to be filled in{listed}.\nThen: ligule knowledge check {}\n",
+        "{} is ready to be filled in. Then: ligule knowledge check {}{renew}\n",
         path.display(),
         dir.display()
     ))?;

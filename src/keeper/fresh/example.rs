@@ -13,14 +13,25 @@ pub struct Examples<'a> {
 }
 
 /// Keys that an example shows though they may be missing.
-const SHOWN: [&str; 5] = ["about", "is", "weed", "lb_per_acre", "below_f"];
+const SHOWN: [&str; 6] = ["about", "is", "weed", "lb_per_acre", "below_f", "mowings"];
 /// Order of keys in an example; others stand between, `source` last.
 const FIRST: [&str; 9] = [
     "about", "rule", "weed", "turf", "stage", "timing", "is", "range", "months",
 ];
 
 /// Words for keys that do not take any sentence.
-const WORDS: [(&str, &str); 22] = [
+const WORDS: [(&str, &str); 33] = [
+    ("cautions.about", "drift"),
+    ("hazards.about", "people"),
+    ("marks.about", "leaf"),
+    ("aliases", "another spelling"),
+    ("chemical_family", "name of the family"),
+    ("forms", "amine salt"),
+    ("mobility", "systemic"),
+    ("regions", "midwest"),
+    ("soil_mobility", "low"),
+    ("spectrum", "broadleaf"),
+    ("uptake", "foliar"),
     ("about", "mowing"),
     ("authority", "the department of agriculture"),
     ("basis", "ai"),
@@ -64,30 +75,59 @@ impl<'a> Examples<'a> {
 
     /// An example of a key as it is written on one line.
     pub fn of(&self, key: &str, schema: &Value) -> String {
+        self.under("", key, schema)
+    }
+
+    /// The keys of a group of keys that may all be missing, with an example each; nothing for anything else.
+    pub fn parts(&self, key: &str, schema: &Value) -> Option<Vec<(String, String)>> {
         let schema = self.resolved(schema);
-        // The group of an active is a value with evidence, not a number.
-        let object = schema.get("properties").is_some();
-        if !object && let Some(id) = self.id_for(key) {
-            return if is_list(schema) {
-                format!("[{id}]")
-            } else {
-                id
-            };
+        let properties = schema["properties"].as_object()?;
+        let none_required = schema["required"].as_array().is_none_or(Vec::is_empty);
+        none_required.then(|| {
+            properties
+                .iter()
+                .map(|(inner, value)| (inner.clone(), self.under(key, inner, value)))
+                .collect()
+        })
+    }
+
+    fn under(&self, parent: &str, key: &str, schema: &Value) -> String {
+        let schema = self.resolved(schema);
+        let inner = if is_list(schema) {
+            self.resolved(&schema["items"])
+        } else {
+            schema
+        };
+        // A key called like a kind of entry may hold rows or a value with evidence instead of ids.
+        if inner.get("properties").is_none() {
+            // What `is` says belongs to the key above it.
+            let name = if key == "is" { parent } else { key };
+            if let Some(id) = self.id_for(name) {
+                return if is_list(schema) {
+                    format!("[{id}]")
+                } else {
+                    id
+                };
+            }
         }
         if let Some(first) = first_word(schema) {
             return word(first);
         }
         match kind_of(schema) {
-            "object" if object => self.object(schema),
+            "object" if schema.get("properties").is_some() => self.object(key, schema),
             "object" => {
-                let inner = self.of("value", &schema["additionalProperties"]);
+                let inner = self.under(key, "value", &schema["additionalProperties"]);
                 format!("{{{}: {inner}}}", self.id)
             }
-            "array" => self.array(key, schema),
+            "array" if key == "months" => "[4, 5]".to_owned(),
+            "array" if schema["minItems"].as_u64() == Some(2) => "[1, 2]".to_owned(),
+            "array" if key == "names" => format!("[{}]", word(&self.id.replace('-', " "))),
+            "array" => format!("[{}]", self.under(parent, key, &schema["items"])),
             "integer" => "4".to_owned(),
+            "number" if key == "below_f" => "85".to_owned(),
             "number" => "1".to_owned(),
             "boolean" => "true".to_owned(),
-            _ => self.text(key),
+            _ => self.text(parent, key),
         }
     }
 
@@ -114,30 +154,14 @@ impl<'a> Examples<'a> {
         let ids = ids_of(self.book, key)?;
         // An entry is never its own look-alike or its own surroundings.
         ids.into_iter()
-            .find(|id| id != self.id)
+            .find(|id| id != self.id && id != "0")
             .map(|id| match key {
                 "groups" | "group" => id,
                 _ => word(&id),
             })
     }
 
-    fn array(&self, key: &str, schema: &Value) -> String {
-        if key == "months" {
-            return "[4, 5]".to_owned();
-        }
-        let items = &schema["items"];
-        let one = if key == "names" {
-            word(&self.id.replace('-', " "))
-        } else {
-            self.of(key, items)
-        };
-        match schema["minItems"].as_u64() {
-            Some(2) => "[1, 2]".to_owned(),
-            _ => format!("[{one}]"),
-        }
-    }
-
-    fn object(&self, schema: &Value) -> String {
+    fn object(&self, parent: &str, schema: &Value) -> String {
         let Some(properties) = schema["properties"].as_object() else {
             return "{}".to_owned();
         };
@@ -159,17 +183,22 @@ impl<'a> Examples<'a> {
         });
         let parts: Vec<String> = keys
             .into_iter()
-            .map(|key| format!("{key}: {}", self.of(key, &properties[key])))
+            .map(|key| format!("{key}: {}", self.under(parent, key, &properties[key])))
             .collect();
         format!("{{{}}}", parts.join(", "))
     }
 
-    fn text(&self, key: &str) -> String {
+    fn text(&self, parent: &str, key: &str) -> String {
         if key == "name" && self.kind == Kind::Active {
             return word(&self.id.replace('-', " "));
         }
-        let known = WORDS.iter().find(|(k, _)| *k == key).map(|(_, text)| *text);
-        word(known.unwrap_or("In your words."))
+        let name = if key == "is" { parent } else { key };
+        let both = format!("{parent}.{key}");
+        let known = WORDS
+            .iter()
+            .find(|(k, _)| *k == both)
+            .or_else(|| WORDS.iter().find(|(k, _)| *k == name));
+        word(known.map_or("In your words.", |(_, text)| *text))
     }
 }
 
