@@ -263,7 +263,12 @@ impl Chooser<'_> {
         let id = self.id(active);
         let says = say::sentence(self, request, active, stop);
         let (rows, at) = match stop {
-            Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => {
+            Stop::TurfNotProven(t)
+            | Stop::TurfInjured(t)
+            | Stop::TurfNotRegistered(t)
+            | Stop::TurfMonth(t)
+            | Stop::TurfHot(t)
+            | Stop::TurfCold(t) => {
                 let rows = self.turf_rows(id, &request.turf[t], &request.stage);
                 (rows, String::new())
             }

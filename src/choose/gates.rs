@@ -15,8 +15,12 @@ pub(super) enum Gate {
     Injured,
     NotRegistered,
     EveryGrass,
+    TurfMonth,
+    TurfHot,
+    TurfCold,
     Age,
     AgeUnknown,
+    AgeInWords,
     Seeding,
     Withdrawn,
     Licensed,
@@ -117,6 +121,7 @@ impl<'r> Here<'r> {
 /// Every gate about the grass, the law, the site and the day that stops this active; nothing is added if it may be used.
 pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
     on_turf(chooser, here, active, found);
+    when_on_turf(chooser, here, active, found);
     age(chooser, here, active, found);
     seeding(chooser, here, active, found);
     availability(chooser, here, active, found);
@@ -152,6 +157,31 @@ fn on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Ve
     }
 }
 
+/// Limits of month and temperature that the statements on these grasses themselves carry.
+fn when_on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
+    for (index, turf) in here.turf.iter().enumerate() {
+        let limits = turf
+            .zip(here.stage)
+            .and_then(|(turf, stage)| chooser.limits(active, turf, stage));
+        let Some(limits) = limits else { continue };
+        if let Some(month) = here.request.month
+            && limits.months & (1 << (month.clamp(1, 12) - 1)) == 0
+            && shut(Gate::TurfMonth)
+        {
+            found.push(Stop::TurfMonth(index));
+        }
+        let Some((low, high)) = here.request.air() else {
+            continue;
+        };
+        if limits.below_f.is_some_and(|most| high > most) && shut(Gate::TurfHot) {
+            found.push(Stop::TurfHot(index));
+        }
+        if limits.above_f.is_some_and(|least| low < least) && shut(Gate::TurfCold) {
+            found.push(Stop::TurfCold(index));
+        }
+    }
+}
+
 /// Limits on the age of the grass. Every limit that can be checked must be kept; on new grass one that cannot be
 /// checked is not kept.
 fn age(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
@@ -178,7 +208,9 @@ fn age(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<St
             Some(_) => {}
         }
     }
-    if unknown && here.young && shut(Gate::AgeUnknown) {
+    // A limit in words alone ("established grass only") can never be checked.
+    let in_words = limits.mowings.is_none() && limits.weeks_after_seeding.is_none();
+    if here.young && ((unknown && shut(Gate::AgeUnknown)) || (in_words && shut(Gate::AgeInWords))) {
         found.push(Stop::AgeUnknown);
     }
 }

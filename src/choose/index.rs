@@ -18,6 +18,8 @@ pub struct Chooser<'a> {
     weeds: Vec<&'a str>,
     /// Active by active, then grass by stage.
     tolerance: Vec<Option<Weighed<Tolerance>>>,
+    /// Active by active, then grass by stage: when the rating holds, where a statement limits that.
+    limits: Vec<Option<Limits>>,
     /// Active by active, then weed by timing.
     control: Vec<[Option<Weighed<Control>>; 3]>,
     pub(super) mixtures: Vec<Mix>,
@@ -28,11 +30,25 @@ pub struct Chooser<'a> {
     pub(super) emerging: Vec<Option<Emergence>>,
 }
 
+/// When the statements on one grass at one stage hold, all of them together: any of them may be the one that keeps the
+/// grass alive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Months in which every statement holds, one bit each, January the lowest.
+    pub months: u16,
+    /// Lowest air temperature, degrees Fahrenheit.
+    pub above_f: Option<f64>,
+    /// Highest air temperature, degrees Fahrenheit.
+    pub below_f: Option<f64>,
+}
+
 /// One active.
 #[derive(Debug)]
 pub struct Entry<'a> {
     pub id: &'a str,
     pub form: &'a Active,
+    /// Whether it kills grasses and other plants alike.
+    pub total: bool,
     /// Risk beside any lawn: restrictions, cautions, movement in soil, vapour.
     pub risk: u16,
 }
@@ -69,6 +85,9 @@ pub struct Emergence {
     pub stated: bool,
 }
 
+/// The word of `spectrum` for what kills whatever it touches.
+const KILLS_ALL: &str = "non-selective";
+
 fn place(ids: &[&str], id: &str) -> Option<usize> {
     ids.binary_search(&id).ok()
 }
@@ -91,6 +110,7 @@ impl<'a> Chooser<'a> {
         let stages = book.stages.len();
         let stage = |id: &str| book.stages.iter().position(|s| s.id == id);
         let mut tolerance = vec![None; ids.len() * turf.len() * stages];
+        let mut limits = vec![None; tolerance.len()];
         let mut control = vec![[None; 3]; ids.len() * weeds.len()];
         let of_turf = |rows: &'a [ToleranceRow]| {
             let mut by: BTreeMap<(usize, usize), Vec<&ToleranceRow>> = BTreeMap::new();
@@ -119,6 +139,12 @@ impl<'a> Chooser<'a> {
         for (a, form) in book.actives.values().enumerate() {
             for ((t, s), weighed) in of_turf(&form.turf) {
                 tolerance[(a * turf.len() + t) * stages + s] = Some(weighed);
+            }
+            for row in &form.turf {
+                if let (Some(t), Some(s)) = (place(&turf, &row.turf), stage(&row.stage)) {
+                    let known = &mut limits[(a * turf.len() + t) * stages + s];
+                    *known = narrowed(*known, row);
+                }
             }
             for ((w, t), weighed) in of_weeds(&form.controls) {
                 control[a * weeds.len() + w][t] = Some(weighed);
@@ -152,6 +178,7 @@ impl<'a> Chooser<'a> {
                 .map(|(id, form)| Entry {
                     id,
                     form,
+                    total: form.spectrum.is.iter().any(|s| s == KILLS_ALL),
                     risk: risk(form),
                 })
                 .collect(),
@@ -159,6 +186,7 @@ impl<'a> Chooser<'a> {
             turf,
             weeds,
             tolerance,
+            limits,
             control,
             mixtures,
         }
@@ -195,6 +223,11 @@ impl<'a> Chooser<'a> {
         self.tolerance[(active * self.turf.len() + turf) * self.book.stages.len() + stage]
     }
 
+    /// When the rating of that place holds; `None`: no statement limits it.
+    pub(super) fn limits(&self, active: usize, turf: usize, stage: usize) -> Option<Limits> {
+        self.limits[(active * self.turf.len() + turf) * self.book.stages.len() + stage]
+    }
+
     pub(super) fn control(
         &self,
         active: usize,
@@ -218,6 +251,30 @@ impl Mix {
     pub(super) fn control(&self, weed: usize, timing: Timing) -> Option<Weighed<Control>> {
         self.control.get(&(weed, timing_place(timing))).copied()
     }
+}
+
+/// The limits known so far together with those of one more statement.
+fn narrowed(known: Option<Limits>, row: &ToleranceRow) -> Option<Limits> {
+    if row.months.is_empty() && row.above_f.is_none() && row.below_f.is_none() {
+        return known;
+    }
+    let known = known.unwrap_or(Limits {
+        months: 0xfff,
+        above_f: None,
+        below_f: None,
+    });
+    let months = (1..=12)
+        .filter(|m| row.holds_in(*m))
+        .fold(0, |bits: u16, m| bits | 1 << (m - 1));
+    let join = |a: Option<f64>, b: Option<f64>, more: fn(f64, f64) -> f64| match (a, b) {
+        (Some(a), Some(b)) => Some(more(a, b)),
+        (a, b) => a.or(b),
+    };
+    Some(Limits {
+        months: known.months & months,
+        above_f: join(known.above_f, row.above_f.map(|n| n.0), f64::max),
+        below_f: join(known.below_f, row.below_f.map(|n| n.0), f64::min),
+    })
 }
 
 fn forbidding(book: &Knowledge) -> Vec<Forbidding> {

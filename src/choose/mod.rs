@@ -172,11 +172,16 @@ impl Chooser<'_> {
     #[must_use]
     pub fn choose(&self, request: &Request) -> Choice {
         let decision = self.decide(request);
-        let options: Vec<Treatable> = decision
+        let mut options: Vec<Treatable> = decision
             .options
             .iter()
             .map(|picked| option::treatable(self, request, picked))
             .collect();
+        for (place, both) in decision.options.windows(2).enumerate() {
+            let behind = both[1].worth.behind(&both[0].worth);
+            let line = format!("stands behind the one before it: {behind}");
+            options[place + 1].why.push(line);
+        }
         Choice {
             excluded: excluded(self, request, &decision),
             without_chemicals: advice::without_chemicals(self.book, request),

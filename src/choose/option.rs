@@ -4,7 +4,7 @@ use super::index::Chooser;
 use super::past;
 use super::rank::Picked;
 use super::request::Request;
-use super::say::{turf_name, weed_name};
+use super::say::{stage_words, turf_name, weed_name};
 use super::time::{self, Again, Window};
 use super::{Controlled, OnTurf, Treatable};
 use crate::knowledge::form::active::{Control, Mixture, Timing, Tolerance};
@@ -62,6 +62,7 @@ pub(super) fn treatable(chooser: &Chooser<'_>, request: &Request, picked: &Picke
         past::cautions(book, request, &option.actives, &option.groups),
     );
     option.why = why(chooser, request, &option);
+    option.why.extend(calendar(chooser, request, picked));
     let times = past::repeats(request, &option.groups);
     if times > 0 {
         option.why.push(format!(
@@ -181,6 +182,33 @@ fn again(
             time::again(chooser.book, &actives, rows, weed, on.timing)
         })
         .collect()
+}
+
+/// What the calendar and the kind of active have against an option that no gate stops.
+fn calendar(chooser: &Chooser<'_>, request: &Request, picked: &Picked) -> Vec<String> {
+    let mut said = Vec::new();
+    if picked.worth.total {
+        said.push(format!(
+            "kills whatever green it touches, grass too: only while all of the grass is what you said it is {}",
+            stage_words(chooser, &request.stage)
+        ));
+    }
+    let Some(month) = request.month else {
+        return said;
+    };
+    for (weed, on) in picked.on.iter().enumerate() {
+        if on.is_none() || !time::untimely(chooser, request, weed, picked.pre) {
+            continue;
+        }
+        let name = weed_name(chooser, &request.weeds[weed]);
+        let month = time::month_name(month);
+        said.push(if picked.pre {
+            format!("{name} lives for years and is up in {month}: this keeps its seedlings from coming up and leaves the plants that are there")
+        } else {
+            format!("{name} is not usually up in {month}: only where you see it growing")
+        });
+    }
+    said
 }
 
 /// Says why it is offered and stands where it stands. What rests on memory alone says so first.

@@ -2,7 +2,8 @@
 use super::decide::Decision;
 use super::index::Chooser;
 use super::option;
-use super::request::{Request, WeedStage};
+use super::rank::Picked;
+use super::request::{Request, USUAL_STAGE, WeedStage};
 use super::say::weed_name;
 use super::time::{self, Window, month_name};
 use super::{Treatable, advice};
@@ -62,7 +63,8 @@ pub(super) fn programme(
     };
     steps.sort_by_key(ahead);
     let leave = advice::leave_it(chooser.book, request).advised;
-    if let Some(now) = decision.options.iter().find(|o| !o.pre)
+    let in_time = |o: &&Picked| !o.pre && !o.worth.untimely;
+    if let Some(now) = decision.options.iter().find(in_time)
         && !leave
     {
         let dealt = |w: &usize| now.on[*w].is_some();
@@ -136,28 +138,27 @@ fn seasons(chooser: &Chooser<'_>, request: &Request) -> Vec<(Vec<u8>, Vec<String
     seasons
 }
 
-/// The best treatment before these weeds come up, chosen for a day of which only the month is known.
+/// The best treatment before these weeds come up, chosen for a day of which only the month is known. It must pass every
+/// gate in every month of the window.
 fn before(
     chooser: &Chooser<'_>,
     request: &Request,
     months: &[u8],
     weeds: &[String],
 ) -> Option<ProgrammeStep> {
-    let then = Request {
-        weeds: weeds.to_vec(),
-        weed_stages: weeds
-            .iter()
-            .map(|w| (w.clone(), WeedStage::NotUp))
-            .collect(),
-        month: months.last().copied(),
-        air_temp_f: None,
-        air_temp_high_f: None,
-        soil: None,
-        ..request.clone()
+    let days = days(request, months, weeds)?;
+    let last = days.last()?;
+    let decisions: Vec<Decision> = days.iter().map(|day| chooser.decide(day)).collect();
+    let on_all_days = |picked: &&Picked| {
+        decisions.iter().all(|d| {
+            d.options
+                .iter()
+                .any(|o| o.pre && o.actives == picked.actives)
+        })
     };
-    let decision = chooser.decide(&then);
-    let picked = decision.options.iter().find(|o| o.pre)?;
-    let option = option::treatable(chooser, &then, picked);
+    let of_last = &decisions.last()?.options;
+    let picked = of_last.iter().filter(|o| o.pre).find(on_all_days)?;
+    let option = option::treatable(chooser, last, picked);
     let weeds = option
         .controls
         .iter()
@@ -171,6 +172,50 @@ fn before(
         weeds,
         option,
     })
+}
+
+/// The days that a step must be right on: each of its months, with the grass as it is said to be and, where the window is
+/// not open yet, as it will most likely be by then. A seeding that is planned leaves open how old the grass will be, so
+/// nothing is planned beyond it.
+fn days(request: &Request, months: &[u8], weeds: &[String]) -> Option<Vec<Request>> {
+    let open = request.month.is_some_and(|m| months.contains(&m));
+    let seeding = request.seeding_in_weeks.is_some()
+        || request
+            .history
+            .as_ref()
+            .is_some_and(|h| h.seeding_planned.is_some());
+    if seeding && !open {
+        return None;
+    }
+    let mut stages = vec![request.stage.as_str()];
+    if !open && request.stage != USUAL_STAGE {
+        stages.push(USUAL_STAGE);
+    }
+    // What holds now holds for the month that it is; the rest of an open window is not told apart.
+    let months = if open {
+        &request.month.as_slice()[..]
+    } else {
+        months
+    };
+    let day = |stage: &str, month: u8| Request {
+        weeds: weeds.to_vec(),
+        weed_stages: weeds
+            .iter()
+            .map(|w| (w.clone(), WeedStage::NotUp))
+            .collect(),
+        month: Some(month),
+        air_temp_f: None,
+        air_temp_high_f: None,
+        soil: None,
+        stage: stage.to_owned(),
+        ..request.clone()
+    };
+    Some(
+        stages
+            .iter()
+            .flat_map(|stage| months.iter().map(|&m| day(stage, m)))
+            .collect(),
+    )
 }
 
 /// Months in words.

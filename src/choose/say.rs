@@ -4,6 +4,7 @@ use super::index::Chooser;
 use super::past;
 use super::reason::Stop;
 use super::request::Request;
+use super::time::month_name;
 use crate::knowledge::form::active::{Active, Control, Timing, Tolerance};
 use crate::knowledge::form::common::Sources;
 use crate::knowledge::verdict::Verdict;
@@ -65,6 +66,9 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
         Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => {
             on_turf(chooser, request, form, t)
         }
+        Stop::TurfMonth(t) | Stop::TurfHot(t) | Stop::TurfCold(t) => {
+            when_on_turf(chooser, request, active, t, stop)
+        }
         Stop::Mowings => format!(
             "{name} waits until new grass has been mown {} times; it was mown {} times",
             form.turf_age
@@ -81,11 +85,20 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
                 .map_or(0.0, |n| n.0)
         ),
         Stop::AgeUnknown => format!(
-            "{name} needs grass of a certain age{}, and how old this new grass is was not said",
+            "{name} needs grass of a certain age{}, {}",
             form.turf_age.as_ref().and_then(|a| a.note.as_ref()).map_or(
                 String::new(),
-                |n| format!(" ({})", n.trim_end_matches('.').to_lowercase())
-            )
+                |n| format!(" ({})", lower_first(n.trim_end_matches('.')))
+            ),
+            if form
+                .turf_age
+                .as_ref()
+                .is_some_and(|a| a.mowings.is_none() && a.weeks_after_seeding.is_none())
+            {
+                "which new grass cannot be shown to have"
+            } else {
+                "and how old this new grass is was not said"
+            }
         ),
         Stop::Seeding => match &form.seeding_wait_weeks {
             Some(wait) => format!(
@@ -201,6 +214,58 @@ fn on_turf(chooser: &Chooser<'_>, request: &Request, form: &Active, turf: usize)
     }
 }
 
+/// That a grass stands an active in other months or at other temperatures only, with what its statements say.
+fn when_on_turf(
+    chooser: &Chooser<'_>,
+    request: &Request,
+    active: usize,
+    turf: usize,
+    stop: Stop,
+) -> String {
+    let id = &request.turf[turf];
+    let (name, grass) = (&chooser.actives[active].form.name, turf_name(chooser, id));
+    let limits = chooser
+        .turf_number(id)
+        .zip(chooser.stage_number(&request.stage))
+        .and_then(|(t, s)| chooser.limits(active, t, s));
+    let Some(limits) = limits else {
+        return String::new();
+    };
+    let (low, high) = request.air().unwrap_or_default();
+    match stop {
+        Stop::TurfHot(_) => format!(
+            "{name} is not used on {grass} above {} °F; the day has {high} °F",
+            limits.below_f.unwrap_or_default()
+        ),
+        Stop::TurfCold(_) => format!(
+            "{name} is not used on {grass} below {} °F; the day has {low} °F",
+            limits.above_f.unwrap_or_default()
+        ),
+        _ => {
+            let months: Vec<&str> = (1..=12)
+                .filter(|m| limits.months & (1 << (m - 1)) != 0)
+                .map(month_name)
+                .collect();
+            let when = if months.is_empty() {
+                "in no month that all statements agree on".to_owned()
+            } else {
+                format!("in {} only", and_list(&months))
+            };
+            format!(
+                "that {grass} {} stands {name} holds {when}",
+                stage_words(chooser, &request.stage)
+            )
+        }
+    }
+}
+
+/// A sentence made part of another; names that start with a capital all the way keep it.
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_lowercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 fn hurt(name: &str, grass: &str, stage: &str, verdict: &Verdict<Tolerance>) -> String {
     let resting = verdict.standing.words();
     if verdict.rating == Tolerance::NotRegistered {
@@ -273,6 +338,17 @@ pub fn rests_on<'a>(
             .turf
             .iter()
             .filter(|r| r.turf == request.turf[t] && r.stage == request.stage)
+            .map(|r| &r.source)
+            .collect(),
+        Stop::TurfMonth(t) | Stop::TurfHot(t) | Stop::TurfCold(t) => form
+            .turf
+            .iter()
+            .filter(|r| r.turf == request.turf[t] && r.stage == request.stage)
+            .filter(|r| match stop {
+                Stop::TurfHot(_) => r.below_f.is_some(),
+                Stop::TurfCold(_) => r.above_f.is_some(),
+                _ => !r.months.is_empty(),
+            })
             .map(|r| &r.source)
             .collect(),
         Stop::Mowings | Stop::Weeks | Stop::AgeUnknown => {

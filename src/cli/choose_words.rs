@@ -231,6 +231,7 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::TurfInjured => "injures the grass",
         Reason::TurfNotRegistered => "not registered on the grass",
         Reason::TurfNotProven => "not proven on the grass",
+        Reason::TurfSeason => "the grass stands it in other months only",
         Reason::TurfTooYoung => "the grass is too new",
         Reason::SeedingPlanned => "seed is to be sown too soon",
         Reason::NotAvailable => "not to be had",
