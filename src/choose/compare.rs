@@ -1,6 +1,6 @@
 //! Two options side by side.
 use super::Treatable;
-use super::explain::{control_word, tolerance_word};
+use super::say::{control_word, tolerance_word};
 use crate::knowledge::form::active::Timing;
 use serde::Serialize;
 use std::cmp::Ordering;
@@ -57,8 +57,14 @@ pub fn compare(a: &Treatable, b: &Treatable, name: &dyn Fn(&str) -> String) -> V
         better((a.turf.rating, a.turf.standing).cmp(&(b.turf.rating, b.turf.standing))),
     );
     for (one, other) in a.controls.iter().zip(&b.controls) {
-        let words =
-            |c: &super::Controlled| format!("{} ({})", control_word(c.rating), c.standing.words());
+        let words = |c: &super::Controlled| {
+            let grade = if c.ungraded {
+                "named, no grade"
+            } else {
+                control_word(c.rating)
+            };
+            format!("{grade} ({})", c.standing.words())
+        };
         let order = other
             .rating
             .cmp(&one.rating)

@@ -2,6 +2,7 @@
 //!
 //! A gate only says that it stops and why, as numbers; [`super::say`] makes the sentence when it is wanted.
 use super::index::Chooser;
+use super::limits;
 use super::past;
 use super::reason::Stop;
 use super::request::{Applicator, Request};
@@ -121,7 +122,7 @@ impl<'r> Here<'r> {
 /// Every gate about the grass, the law, the site and the day that stops this active; nothing is added if it may be used.
 pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
     on_turf(chooser, here, active, found);
-    when_on_turf(chooser, here, active, found);
+    limits::stops(chooser, here, active, found);
     age(chooser, here, active, found);
     seeding(chooser, here, active, found);
     availability(chooser, here, active, found);
@@ -153,31 +154,6 @@ fn on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Ve
                 found.push(Stop::TurfNotRegistered(index));
             }
             _ => {}
-        }
-    }
-}
-
-/// Limits of month and temperature that the statements on these grasses themselves carry.
-fn when_on_turf(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
-    for (index, turf) in here.turf.iter().enumerate() {
-        let limits = turf
-            .zip(here.stage)
-            .and_then(|(turf, stage)| chooser.limits(active, turf, stage));
-        let Some(limits) = limits else { continue };
-        if let Some(month) = here.request.month
-            && limits.months & (1 << (month.clamp(1, 12) - 1)) == 0
-            && shut(Gate::TurfMonth)
-        {
-            found.push(Stop::TurfMonth(index));
-        }
-        let Some((low, high)) = here.request.air() else {
-            continue;
-        };
-        if limits.below_f.is_some_and(|most| high > most) && shut(Gate::TurfHot) {
-            found.push(Stop::TurfHot(index));
-        }
-        if limits.above_f.is_some_and(|least| low < least) && shut(Gate::TurfCold) {
-            found.push(Stop::TurfCold(index));
         }
     }
 }

@@ -1,4 +1,6 @@
 //! The book numbered and weighed once, so that a decision looks up instead of reading.
+use super::emergence::{Emergence, emergence};
+use super::limits::{Limits, narrowed};
 use super::tank::Tank;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{
@@ -28,18 +30,6 @@ pub struct Chooser<'a> {
     pub(super) forbidding: Vec<Forbidding>,
     /// The month in which each weed starts to come up: months and whether they are stated as such.
     pub(super) emerging: Vec<Option<Emergence>>,
-}
-
-/// When the statements on one grass at one stage hold, all of them together: any of them may be the one that keeps the
-/// grass alive.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limits {
-    /// Months in which every statement holds, one bit each, January the lowest.
-    pub months: u16,
-    /// Lowest air temperature, degrees Fahrenheit.
-    pub above_f: Option<f64>,
-    /// Highest air temperature, degrees Fahrenheit.
-    pub below_f: Option<f64>,
 }
 
 /// One active.
@@ -72,17 +62,6 @@ pub struct Forbidding {
     pub number: usize,
     /// For each active whether it is left out.
     pub actives: Vec<bool>,
-}
-
-/// When a weed starts to come up.
-#[derive(Debug)]
-pub struct Emergence {
-    /// Months in which it comes up, or in which it is seen where nothing else is known.
-    pub months: Vec<u8>,
-    /// First months of the runs of these months.
-    pub starts: Vec<u8>,
-    /// Whether the months are about coming up.
-    pub stated: bool,
 }
 
 /// The word of `spectrum` for what kills whatever it touches.
@@ -253,30 +232,6 @@ impl Mix {
     }
 }
 
-/// The limits known so far together with those of one more statement.
-fn narrowed(known: Option<Limits>, row: &ToleranceRow) -> Option<Limits> {
-    if row.months.is_empty() && row.above_f.is_none() && row.below_f.is_none() {
-        return known;
-    }
-    let known = known.unwrap_or(Limits {
-        months: 0xfff,
-        above_f: None,
-        below_f: None,
-    });
-    let months = (1..=12)
-        .filter(|m| row.holds_in(*m))
-        .fold(0, |bits: u16, m| bits | 1 << (m - 1));
-    let join = |a: Option<f64>, b: Option<f64>, more: fn(f64, f64) -> f64| match (a, b) {
-        (Some(a), Some(b)) => Some(more(a, b)),
-        (a, b) => a.or(b),
-    };
-    Some(Limits {
-        months: known.months & months,
-        above_f: join(known.above_f, row.above_f.map(|n| n.0), f64::max),
-        below_f: join(known.below_f, row.below_f.map(|n| n.0), f64::min),
-    })
-}
-
 fn forbidding(book: &Knowledge) -> Vec<Forbidding> {
     book.cautions
         .iter()
@@ -294,29 +249,6 @@ fn forbidding(book: &Knowledge) -> Vec<Forbidding> {
                 })
                 .collect(),
         })
-        .collect()
-}
-
-fn emergence(weed: &crate::knowledge::form::plant::Weed) -> Option<Emergence> {
-    let (months, stated) = match (&weed.seen.emerging, &weed.seen.growing) {
-        (Some(emerging), _) => (&emerging.months, true),
-        (None, Some(growing)) => (&growing.months, false),
-        (None, None) => return None,
-    };
-    Some(Emergence {
-        months: months.clone(),
-        starts: starts(months),
-        stated,
-    })
-}
-
-/// Months that begin a run of months around the year. A whole year has no beginning.
-#[must_use]
-pub fn starts(months: &[u8]) -> Vec<u8> {
-    months
-        .iter()
-        .copied()
-        .filter(|&m| !months.contains(&if m == 1 { 12 } else { m - 1 }))
         .collect()
 }
 

@@ -14,18 +14,21 @@ mod cover;
 mod decide;
 mod doubt;
 mod effect;
+mod emergence;
 mod explain;
 #[cfg(test)]
 mod faults;
 mod gates;
 mod index;
 mod law;
+mod limits;
 mod option;
 mod past;
 mod programme;
 mod rank;
 mod reason;
 mod request;
+mod rests;
 mod say;
 mod tank;
 mod threshold;
@@ -96,6 +99,9 @@ pub struct Controlled {
     pub evidence: Evidence,
     /// How firmly that stands.
     pub standing: Standing,
+    /// Whether no statement that decides gives a grade: it is then named as controlling the weed, and `fair` is the least
+    /// that this can mean.
+    pub ungraded: bool,
     /// The partner that does it; the whole mixture where a statement is about the mixture.
     pub by: Vec<String>,
     /// Limits.

@@ -7,7 +7,7 @@ use super::request::Request;
 use super::say::{stage_words, turf_name, weed_name};
 use super::time::{self, Again, Window};
 use super::{Controlled, OnTurf, Treatable};
-use crate::knowledge::form::active::{Control, Mixture, Timing, Tolerance};
+use crate::knowledge::form::active::{Control, ControlRow, Mixture, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
 use crate::knowledge::verdict::{Standing, Verdict};
 use crate::words::and_list;
@@ -85,6 +85,7 @@ fn controlled(
         rating: Control::None,
         evidence: Evidence::Memory,
         standing: Standing::SingleMemory,
+        ungraded: false,
         by: Vec::new(),
         conditions: Vec::new(),
         sources: Vec::new(),
@@ -92,13 +93,13 @@ fn controlled(
     let Some(on) = picked.on.get(weed).copied().flatten() else {
         return nothing();
     };
-    let (verdict, by) = match on.by {
+    let (rows, by) = match on.by {
         Some(a) => (
-            chooser.book.control(chooser.actives[a].form, id, on.timing),
+            chooser.actives[a].form.controls.as_slice(),
             vec![chooser.id(a).to_owned()],
         ),
         None => (
-            mixture.and_then(|m| chooser.book.control_of(&m.controls, id, on.timing)),
+            mixture.map_or(&[][..], |m| &m.controls),
             picked
                 .actives
                 .iter()
@@ -106,7 +107,13 @@ fn controlled(
                 .collect(),
         ),
     };
+    let here: Vec<&ControlRow> = rows
+        .iter()
+        .filter(|r| r.weed == *id && r.timing == on.timing)
+        .collect();
+    let verdict = chooser.book.control_of(rows, id, on.timing);
     verdict.map_or_else(nothing, |v| Controlled {
+        ungraded: chooser.book.deciding(&here).all(|r| r.ungraded),
         weed: id.clone(),
         rating: v.rating,
         evidence: v.evidence,
@@ -239,6 +246,10 @@ fn why(chooser: &Chooser<'_>, request: &Request, option: &Treatable) -> Vec<Stri
         let name = weed_name(chooser, &control.weed);
         why.push(match control.rating {
             Control::Good => format!("controls {name} well ({})", control.standing.words()),
+            Control::Fair if control.ungraded => format!(
+                "is named as controlling {name}, without a grade ({})",
+                control.standing.words()
+            ),
             Control::Fair => format!("controls {name} fairly ({})", control.standing.words()),
             _ => format!("does not deal with {name}"),
         });

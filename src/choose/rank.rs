@@ -204,7 +204,7 @@ impl Worth {
         } else if self.turf_standing != before.turf_standing {
             "that the grass stands it is less well proven"
         } else if self.worst != before.worst {
-            "it controls less well"
+            "it controls less well, or no grade of its control is given"
         } else if self.worst_standing != before.worst_standing {
             "how well it controls is less well proven"
         } else if self.repeats != before.repeats {

@@ -1,12 +1,11 @@
 //! Stops in sentences.
 use super::cover::Apart;
 use super::index::Chooser;
+use super::limits;
 use super::past;
 use super::reason::Stop;
 use super::request::Request;
-use super::time::month_name;
 use crate::knowledge::form::active::{Active, Control, Timing, Tolerance};
-use crate::knowledge::form::common::Sources;
 use crate::knowledge::verdict::Verdict;
 use crate::words::{and_list, or_list};
 
@@ -67,7 +66,7 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
             on_turf(chooser, request, form, t)
         }
         Stop::TurfMonth(t) | Stop::TurfHot(t) | Stop::TurfCold(t) => {
-            when_on_turf(chooser, request, active, t, stop)
+            limits::sentence(chooser, request, active, t, stop)
         }
         Stop::Mowings => format!(
             "{name} waits until new grass has been mown {} times; it was mown {} times",
@@ -214,51 +213,6 @@ fn on_turf(chooser: &Chooser<'_>, request: &Request, form: &Active, turf: usize)
     }
 }
 
-/// That a grass stands an active in other months or at other temperatures only, with what its statements say.
-fn when_on_turf(
-    chooser: &Chooser<'_>,
-    request: &Request,
-    active: usize,
-    turf: usize,
-    stop: Stop,
-) -> String {
-    let id = &request.turf[turf];
-    let (name, grass) = (&chooser.actives[active].form.name, turf_name(chooser, id));
-    let limits = chooser
-        .turf_number(id)
-        .zip(chooser.stage_number(&request.stage))
-        .and_then(|(t, s)| chooser.limits(active, t, s));
-    let Some(limits) = limits else {
-        return String::new();
-    };
-    let (low, high) = request.air().unwrap_or_default();
-    match stop {
-        Stop::TurfHot(_) => format!(
-            "{name} is not used on {grass} above {} °F; the day has {high} °F",
-            limits.below_f.unwrap_or_default()
-        ),
-        Stop::TurfCold(_) => format!(
-            "{name} is not used on {grass} below {} °F; the day has {low} °F",
-            limits.above_f.unwrap_or_default()
-        ),
-        _ => {
-            let months: Vec<&str> = (1..=12)
-                .filter(|m| limits.months & (1 << (m - 1)) != 0)
-                .map(month_name)
-                .collect();
-            let when = if months.is_empty() {
-                "in no month that all statements agree on".to_owned()
-            } else {
-                format!("in {} only", and_list(&months))
-            };
-            format!(
-                "that {grass} {} stands {name} holds {when}",
-                stage_words(chooser, &request.stage)
-            )
-        }
-    }
-}
-
 /// A sentence made part of another; names that start with a capital all the way keep it.
 fn lower_first(text: &str) -> String {
     let mut letters = text.chars();
@@ -323,65 +277,24 @@ pub fn not_needed(chooser: &Chooser<'_>, request: &Request, active: usize, deals
     )
 }
 
-/// The rows of the book that a stop rests on: where they stand and their sources.
+/// A tolerance in a word.
 #[must_use]
-pub fn rests_on<'a>(
-    chooser: &Chooser<'a>,
-    request: &Request,
-    active: usize,
-    stop: Stop,
-) -> Vec<&'a Sources> {
-    let book = chooser.book;
-    let form = chooser.actives[active].form;
-    match stop {
-        Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => form
-            .turf
-            .iter()
-            .filter(|r| r.turf == request.turf[t] && r.stage == request.stage)
-            .map(|r| &r.source)
-            .collect(),
-        Stop::TurfMonth(t) | Stop::TurfHot(t) | Stop::TurfCold(t) => form
-            .turf
-            .iter()
-            .filter(|r| r.turf == request.turf[t] && r.stage == request.stage)
-            .filter(|r| match stop {
-                Stop::TurfHot(_) => r.below_f.is_some(),
-                Stop::TurfCold(_) => r.above_f.is_some(),
-                _ => !r.months.is_empty(),
-            })
-            .map(|r| &r.source)
-            .collect(),
-        Stop::Mowings | Stop::Weeks | Stop::AgeUnknown => {
-            form.turf_age.iter().map(|a| &a.source).collect()
-        }
-        Stop::Seeding => form.seeding_wait_weeks.iter().map(|w| &w.source).collect(),
-        Stop::Restriction(r) => vec![&form.restrictions[r].source],
-        Stop::Place(p, l) => request
-            .places(book)
-            .get(p)
-            .and_then(|id| book.places.get(*id))
-            .map(|place| &place.active_limits[l].source)
-            .into_iter()
-            .collect(),
-        Stop::Site(c) => vec![&book.cautions[c].source],
-        Stop::TooHot | Stop::TooCold => form.air_temperature.iter().map(|a| &a.source).collect(),
-        Stop::Up(w) | Stop::Later(w) => book
-            .weeds
-            .get(&request.weeds[w])
-            .and_then(|weed| weed.seen.emerging.as_ref().or(weed.seen.growing.as_ref()))
-            .map(|m| &m.source)
-            .into_iter()
-            .collect(),
-        Stop::Weak(w, timing) => control_rows(form, &request.weeds[w], timing),
-        Stop::Grown(w) => control_rows(form, &request.weeds[w], Timing::EarlyPost),
-        Stop::NotUp(_) | Stop::NoTurf | Stop::ControlNotProven | Stop::Past(_) => Vec::new(),
+pub fn tolerance_word(rating: Tolerance) -> &'static str {
+    match rating {
+        Tolerance::Tolerant => "tolerant",
+        Tolerance::Intermediate => "intermediate",
+        Tolerance::Sensitive => "sensitive",
+        Tolerance::NotRegistered => "not registered",
     }
 }
 
-fn control_rows<'a>(form: &'a Active, weed: &str, timing: Timing) -> Vec<&'a Sources> {
-    form.controls
-        .iter()
-        .filter(|r| r.weed == weed && r.timing == timing)
-        .map(|r| &r.source)
-        .collect()
+/// A control in a word.
+#[must_use]
+pub fn control_word(rating: Control) -> &'static str {
+    match rating {
+        Control::Good => "good",
+        Control::Fair => "fair",
+        Control::Poor => "poor",
+        Control::None => "none",
+    }
 }
