@@ -62,25 +62,8 @@ pub(super) fn programme(
             .min()
     };
     steps.sort_by_key(ahead);
-    let leave = advice::leave_it(chooser.book, request).advised;
-    let in_time = |o: &&Picked| !o.pre && !o.worth.untimely;
-    if let Some(now) = decision.options.iter().find(in_time)
-        && !leave
-    {
-        let dealt = |w: &usize| now.on[*w].is_some();
-        steps.insert(
-            0,
-            ProgrammeStep {
-                months: Vec::new(),
-                when: "now, on what is up".to_owned(),
-                weeds: (0..request.weeds.len())
-                    .filter(dealt)
-                    .map(|w| request.weeds[w].clone())
-                    .collect(),
-                option: option::treatable(chooser, request, now),
-                again: None,
-            },
-        );
+    if !advice::leave_it(chooser.book, request).advised {
+        steps.splice(0..0, now(chooser, request, decision));
     }
     if steps.len() < 2 && steps.iter().all(|s| s.again.is_none()) {
         return None;
@@ -102,6 +85,36 @@ pub(super) fn programme(
             "Choose again on the day of each step: the state of the grass, the temperature and the site decide then.".to_owned(),
             "Two steps with the same active count together towards the most that its label lets on in a year.".to_owned(),
         ],
+    })
+}
+
+/// The best treatment of today, on the weeds that are up as far as was said or the calendar tells.
+fn now(chooser: &Chooser<'_>, request: &Request, decision: &Decision) -> Option<ProgrammeStep> {
+    let up: Vec<String> = (0..request.weeds.len())
+        .filter(|&w| !time::untimely(chooser, request, w, false))
+        .map(|w| request.weeds[w].clone())
+        .collect();
+    let of_these = Request {
+        weeds: up,
+        ..request.clone()
+    };
+    let alone;
+    let decision = if of_these.weeds.len() == request.weeds.len() {
+        decision
+    } else {
+        alone = chooser.decide(&of_these);
+        &alone
+    };
+    let picked = decision.options.iter().find(|o| !o.pre)?;
+    Some(ProgrammeStep {
+        months: Vec::new(),
+        when: "now, on what is up".to_owned(),
+        weeds: (0..of_these.weeds.len())
+            .filter(|w| picked.on[*w].is_some())
+            .map(|w| of_these.weeds[w].clone())
+            .collect(),
+        option: option::treatable(chooser, &of_these, picked),
+        again: None,
     })
 }
 

@@ -77,13 +77,13 @@ pub fn violations(
         }
     }
     for (set, reason) in decision.excluded() {
-        if let [one] = set.as_slice() {
+        if let [one] = set {
             if seen[*one] && offered[*one] != [false; 2] {
                 broken.push(format!("{} is offered and excluded", chooser.id(*one)));
             }
             seen[*one] = true;
         }
-        if !is_true(&case, chooser, &set, reason) {
+        if !is_true(&case, chooser, set, reason) {
             let ids: Vec<&str> = set.iter().map(|&a| chooser.id(a)).collect();
             broken.push(format!(
                 "{ids:?} is excluded for {reason:?}, which is not so"
@@ -97,13 +97,13 @@ pub fn violations(
         }
         // For a single weed everything that is safe and useful stands on offer by itself.
         if facts.weeds.len() == 1 {
-            let useful = [false, true].map(|pre| case.deals(number, 0, pre));
+            let useful = [case.deals(number, 0, false), case.deals(number, 0, true)];
             let safe = useful != [false; 2] && case.unsafe_because(number).is_none();
-            for pre in [false, true] {
-                let due = safe && useful[usize::from(pre)];
-                if due != offered[number][usize::from(pre)] {
-                    broken.push(format!("{id} (before: {pre}) should be offered: {due}"));
-                }
+            let due = [safe && useful[0], safe && useful[1]];
+            if due != offered[number] {
+                broken.push(format!(
+                    "{id} should be offered after and before emergence: {due:?}"
+                ));
             }
         }
     }
