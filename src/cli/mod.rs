@@ -84,7 +84,7 @@ pub fn run() -> ExitCode {
         // A reader that went away (`| head`) is no failure.
         Err(error) if output::is_closed_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("ligule: {error:#}");
+            eprintln!("ligule: {}", output::chain(&error));
             ExitCode::from(2)
         }
     }

@@ -62,3 +62,17 @@ pub fn is_closed_pipe(error: &anyhow::Error) -> bool {
                 .is_some_and(|e| e.io_error_kind() == Some(io::ErrorKind::BrokenPipe))
     })
 }
+
+/// An error and its causes in one line; a cause whose words the error has already is not said twice.
+pub fn chain(error: &anyhow::Error) -> String {
+    let mut text = String::new();
+    for cause in error.chain() {
+        let words = cause.to_string();
+        if text.is_empty() {
+            text = words;
+        } else if !text.contains(&words) {
+            text = format!("{text}: {words}");
+        }
+    }
+    text
+}
