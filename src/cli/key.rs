@@ -1,6 +1,6 @@
 //! `ligule key`: the fixed key on paper, as a page for the phone, as a graph, or measured.
 use super::identify::{Subject, region};
-use super::output::{Outcome, load, print};
+use super::output::{Outcome, hand_on, load};
 use anyhow::Result;
 use clap::{Args, ValueEnum};
 use ligule::choose::Request;
@@ -64,7 +64,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         (false, Form::Html) => page::html(&book, &key, &sketches)?,
         (false, Form::Dot) => dot::dot(&book, &graph, &key),
     };
-    print(&text)?;
+    hand_on(&text)?;
     Ok(Outcome::Fine)
 }
 
