@@ -302,7 +302,7 @@ fn grasses(pen: &mut Pen<'_>, active: &Active) -> Option<Section> {
                 vec![Line::of(vec![pen.link(Kind::Turf, id)])],
                 vec![Line::plain(stage.name.clone())],
                 vec![rating],
-                limits(&verdict.conditions),
+                turf::stands_limits(active, id, &stage.id, &verdict.conditions),
             ]);
         }
     }

@@ -2,9 +2,11 @@
 use super::page::{Block, Line, Page, Section, Span};
 use super::pen::Pen;
 use super::weed::limits;
-use super::{Shelf, plant};
+use super::{Shelf, plant, year};
 use crate::choose::tolerance_word;
 use crate::knowledge::Kind;
+use crate::knowledge::fact::plain_number;
+use crate::knowledge::form::active::Active;
 use crate::knowledge::form::plant::{Season, Turf};
 use crate::words::and_list;
 
@@ -107,7 +109,12 @@ fn actives(pen: &mut Pen<'_>, id: &str) -> Option<Section> {
                 )])],
                 vec![Line::plain(book.stages[place].name.clone())],
                 vec![rating],
-                limits(&verdict.conditions),
+                stands_limits(
+                    &book.actives[active],
+                    id,
+                    &book.stages[place].id,
+                    &verdict.conditions,
+                ),
             ]
         })
         .collect();
@@ -127,6 +134,40 @@ fn actives(pen: &mut Pen<'_>, id: &str) -> Option<Section> {
             rows,
         }],
     )
+}
+
+/// Limits of a tolerance: the conditions in words, then months and temperatures of single statements.
+pub fn stands_limits(active: &Active, turf: &str, stage: &str, conditions: &[String]) -> Vec<Line> {
+    let mut all = conditions.to_vec();
+    for row in active
+        .turf
+        .iter()
+        .filter(|r| r.turf == turf && r.stage == stage)
+    {
+        let mut parts = Vec::new();
+        if !row.months.is_empty() {
+            parts.push(format!("in {}", year::words(&row.months)));
+        }
+        parts.extend(
+            row.above_f
+                .map(|f| format!("above {} °F", plain_number(f.0))),
+        );
+        parts.extend(
+            row.below_f
+                .map(|f| format!("below {} °F", plain_number(f.0))),
+        );
+        if !parts.is_empty() {
+            let said = format!(
+                "{} only {}",
+                tolerance_word(row.rating),
+                parts.join(" and ")
+            );
+            if !all.contains(&said) {
+                all.push(said);
+            }
+        }
+    }
+    limits(&all)
 }
 
 /// Weeds with and without a way to treat them on this grass.

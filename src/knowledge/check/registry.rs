@@ -52,6 +52,7 @@ pub const CHECKS: &[&Check] = &[
     &bad_month::CHECK,
     &months_clash::CHECK,
     &bad_range::CHECK,
+    &limit_on_mixture::CHECK,
     &unlikely_figure::CHECK,
     &dose_clash::CHECK,
     &dose_outside::CHECK,
