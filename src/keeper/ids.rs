@@ -41,6 +41,7 @@ fn own_words(kind: &str, of: &str, key: &str) -> bool {
         ("resistance", "ResistanceCase", "place")
             | ("active", "Active", "group" | "turf")
             | ("mixtures", "Mixture", "turf")
+            | ("cases", "Identification", "within")
     )
 }
 
