@@ -12,6 +12,7 @@ mod key;
 mod knowledge;
 mod measure;
 mod output;
+mod progress;
 mod questions;
 mod record;
 mod rotate;
