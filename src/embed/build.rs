@@ -30,8 +30,29 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     list.push(']');
     fs::write(out.join("texts.rs"), list)?;
+    fs::write(out.join("sketches.rs"), sketches(&root.join("sketches"))?)?;
     fs::write(out.join("knowledge.json"), serde_json::to_string(&json)?)?;
     Ok(())
+}
+
+/// The list of drawings, `("TRAIT/STATE", text)`.
+fn sketches(root: &Path) -> Result<String, Box<dyn Error>> {
+    let mut drawings = Vec::new();
+    for folder in fs::read_dir(root)? {
+        for file in fs::read_dir(folder?.path())? {
+            let path = file?.path();
+            if path.extension().is_some_and(|e| e == "svg") {
+                let name = path.strip_prefix(root)?.with_extension("");
+                let name = name.to_string_lossy().replace('\\', "/");
+                drawings.push(format!(
+                    "    ({name:?}, include_str!({:?})),\n",
+                    path.display().to_string()
+                ));
+            }
+        }
+    }
+    drawings.sort();
+    Ok(format!("[\n{}]", drawings.concat()))
 }
 
 /// Puts the value of `weeds/x.yaml` under `weeds`, `x`; of `sources/*.yaml` into `sources`; of `traits.yaml` under `traits`.
