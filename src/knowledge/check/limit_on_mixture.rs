@@ -1,33 +1,38 @@
-//! Limits of a statement that the choice would read and not keep.
+//! Months and temperatures on statements about a mixture.
 use super::prelude::*;
 
 pub const CHECK: Check = Check {
     code: "limit-on-mixture",
     severity: Error,
-    title: "A mixture carries a limit that is not kept",
-    explanation: "Months and air temperatures of a statement are kept for single actives. On a row of a mixture they would be read and \
-        not kept, so a treatment could be offered outside of them. Put the limit on the rows of the actives, or say it in `condition`.",
+    title: "A statement about a mixture has months or a temperature that would not be kept",
+    explanation: "On the statements of single actives the tool keeps `months`, `above_f` and `below_f`: outside them the statement \
+        proves nothing. On a mixture they would be read and not kept, so a limit there looks safe and is not.",
     bad: &[Piece {
         file: "mixtures.yaml",
-        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: sensitive, below_f: 80, source: guide-a}",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, below_f: 85, source: guide-a}",
     }],
     good: &[Piece {
         file: "mixtures.yaml",
-        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: sensitive, condition: below 80 F, source: guide-a}",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, condition: not above 85 F, source: guide-a}",
     }],
     run,
     needs_all: false,
 };
 
 fn run(book: &Book<'_>, found: &mut Findings) {
-    for leaf in book.leaves.iter().filter(|l| l.at.file == "mixtures.yaml") {
-        if ["months", "above_f", "below_f"].contains(&leaf.key.as_str()) {
-            found
-                .add(
-                    leaf.at.clone(),
-                    format!("{} is not kept for mixtures", leaf.key),
-                )
-                .help("put the limit on the rows of its actives, or say it in `condition`");
+    for (index, mixture) in book.known.mixtures.iter().enumerate() {
+        for (row, said) in mixture.turf.iter().enumerate() {
+            let limits = [
+                ("months", !said.months.is_empty()),
+                ("above_f", said.above_f.is_some()),
+                ("below_f", said.below_f.is_some()),
+            ];
+            for (key, _) in limits.into_iter().filter(|(_, there)| *there) {
+                let at = At::file("mixtures.yaml").to(index).to("turf").to(row).to(key);
+                found
+                    .add(at, format!("{key} is not kept for the mixture {}", mixture.id))
+                    .help("put the limit on the statements of its actives, or say it in `condition`");
+            }
         }
     }
 }

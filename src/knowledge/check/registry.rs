@@ -52,7 +52,6 @@ pub const CHECKS: &[&Check] = &[
     &bad_month::CHECK,
     &months_clash::CHECK,
     &bad_range::CHECK,
-    &limit_on_mixture::CHECK,
     &unlikely_figure::CHECK,
     &dose_clash::CHECK,
     &dose_outside::CHECK,
@@ -73,6 +72,7 @@ pub const CHECKS: &[&Check] = &[
     // The tank.
     &mixture_form::CHECK,
     &mixture_lenient::CHECK,
+    &limit_on_mixture::CHECK,
     &mixture_forbidden::CHECK,
     &mix_side::CHECK,
     &mix_contradiction::CHECK,
