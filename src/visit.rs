@@ -182,13 +182,41 @@ impl<'de> Deserialize<'de> for Typed {
             }
             fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Typed, A::Error> {
                 let mut all = Vec::new();
-                while let Some(one) = seq.next_element::<Typed>()? {
-                    all.extend(one.0);
+                while let Some(OneTyped(one)) = seq.next_element()? {
+                    all.push(one);
                 }
                 Ok(Typed(all))
             }
         }
         deserializer.deserialize_any(Words)
+    }
+}
+
+/// One word or number of a list: a list in a list is a slip.
+struct OneTyped(String);
+
+impl<'de> Deserialize<'de> for OneTyped {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Word;
+        impl Visitor<'_> for Word {
+            type Value = OneTyped;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a state or a number")
+            }
+            fn visit_str<E: de::Error>(self, v: &str) -> Result<OneTyped, E> {
+                Ok(OneTyped(v.to_owned()))
+            }
+            fn visit_i64<E: de::Error>(self, v: i64) -> Result<OneTyped, E> {
+                Ok(OneTyped(v.to_string()))
+            }
+            fn visit_u64<E: de::Error>(self, v: u64) -> Result<OneTyped, E> {
+                Ok(OneTyped(v.to_string()))
+            }
+            fn visit_f64<E: de::Error>(self, v: f64) -> Result<OneTyped, E> {
+                Ok(OneTyped(v.to_string()))
+            }
+        }
+        deserializer.deserialize_any(Word)
     }
 }
 
