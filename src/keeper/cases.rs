@@ -266,7 +266,12 @@ impl<'a> Sheet<'a> {
 pub fn texts(path: &std::path::Path) -> std::io::Result<Vec<TextFile>> {
     if path.is_dir() {
         let mut all = crate::knowledge::folder::read_folder(path)?;
-        all.retain(|file| file.path.ends_with(".yaml") && !file.path.contains('/'));
+        all.retain(|file| {
+            let yaml = std::path::Path::new(&file.path)
+                .extension()
+                .is_some_and(|e| e == "yaml");
+            yaml && !file.path.contains('/')
+        });
         return Ok(all);
     }
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned());

@@ -96,7 +96,9 @@ fn narrow(value: &mut Value, list: &str) {
     };
     let whole = matches!(list, "shows" | "states-by-trait" | "observed");
     if let Some(Value::Array(options)) = map.get_mut("anyOf") {
-        options.iter_mut().for_each(|option| narrow(option, list));
+        for option in options {
+            narrow(option, list);
+        }
     } else if let Some(items) = map.get_mut("items").filter(|_| !whole) {
         narrow(items, list);
     } else if map.get("type").is_some_and(|t| *t == json!("null")) {

@@ -37,7 +37,10 @@ pub fn run(own: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let files = Shelf::new(&book, drawings(folder)).files(&Templates::built_in()?)?;
     put::put(&own.out, &files, own.force)?;
     let bytes: usize = files.iter().map(|f| f.text.len()).sum();
-    let pages = files.iter().filter(|f| f.path.ends_with(".html")).count();
+    let pages = files
+        .iter()
+        .filter(|f| Path::new(&f.path).extension().is_some_and(|e| e == "html"))
+        .count();
     let start = own.out.join("index.html");
     match own.format {
         Format::Json => print_json(

@@ -5,8 +5,8 @@ use crate::identify::percent;
 /// A plant whose chance falls below this is lost from sight.
 const LOST: f64 = 0.01;
 
-/// What the book does instead of what the case asks for.
-pub fn run(sheet: &mut Sheet<'_>, case: &Identification) -> Vec<String> {
+/// The key with everything answered; nothing where a name leads nowhere.
+fn answered<'a>(sheet: &mut Sheet<'a>, case: &Identification) -> Option<Key<'a>> {
     let (what, kind) = if case.lawn_grass {
         (What::Turf, Kind::Turf)
     } else {
@@ -50,9 +50,14 @@ pub fn run(sheet: &mut Sheet<'_>, case: &Identification) -> Vec<String> {
             fine = false;
         }
     }
-    if !fine {
+    fine.then_some(key)
+}
+
+/// What the book does instead of what the case asks for.
+pub fn run(sheet: &mut Sheet<'_>, case: &Identification) -> Vec<String> {
+    let Some(key) = answered(sheet, case) else {
         return Vec::new();
-    }
+    };
     let belief = key.belief();
     let ranking: Vec<(String, f64)> = belief
         .ranking()
