@@ -77,38 +77,41 @@ fn lists(known: &Files) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(weather) = &known.weather {
         all.extend(named("weather", &weather.rules));
-        all.extend(
-            weather
-                .limits
-                .iter()
-                .map(|l| format!("weather limit: {}", l.id)),
-        );
+        all.extend(weather.limits.iter().map(|l| format!("weather limit: {}", l.id)));
     }
     if let Some(timing) = &known.timing {
         all.extend(timing.events.iter().map(|e| format!("timing: {}", e.id)));
+        all.extend(named("splits", &timing.splits));
+        all.extend(named("degree days", &timing.methods));
     }
     if let Some(mixing) = &known.mixing {
-        all.extend(
-            mixing
-                .formulations
-                .iter()
-                .map(|f| format!("formulation: {}", f.code)),
-        );
+        all.extend(mixing.formulations.iter().map(|f| format!("formulation: {}", f.code)));
+        let lists = [
+            &mixing.published_orders,
+            &mixing.rules,
+            &mixing.jar_test,
+            &mixing.water,
+            &mixing.ammonium_sulfate,
+            &mixing.rinse,
+            &mixing.adjuvants,
+            &mixing.expected_response,
+            &mixing.calibration,
+            &mixing.area,
+        ];
+        all.extend(lists.iter().flat_map(|list| named("mixing", list)));
     }
     if let Some(resistance) = &known.resistance {
-        all.extend(named("guidance", &resistance.guidance));
-        all.extend(
-            resistance
-                .other_causes
-                .iter()
-                .map(|c| format!("other cause: {}", c.id)),
-        );
-        all.extend(
-            resistance
-                .model_values
-                .iter()
-                .map(|v| format!("model value: {}", v.id)),
-        );
+        let lists = [
+            &resistance.cross,
+            &resistance.ranking,
+            &resistance.guidance,
+            &resistance.signs,
+            &resistance.outcomes,
+            &resistance.models,
+        ];
+        all.extend(lists.iter().flat_map(|list| named("resistance", list)));
+        all.extend(resistance.other_causes.iter().map(|c| format!("other cause: {}", c.id)));
+        all.extend(resistance.model_values.iter().map(|v| format!("model value: {}", v.id)));
     }
     if let Some(care) = &known.care {
         all.extend(

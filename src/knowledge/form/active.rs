@@ -87,9 +87,11 @@ pub struct ControlRow {
     pub rating: Control,
     /// The source lists the weed as controlled without a grade; `rating` is then `fair` for "fair or better".
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub ungraded: bool,
     /// The statement says that one treatment is not enough, or was found with several.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub again: bool,
     /// Limits under which the rating holds; the source's own figure or letter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
