@@ -19,20 +19,37 @@ fn shown<'a>(found: impl IntoIterator<Item = &'a Diagnostic>) -> String {
 #[test]
 fn nothing_is_left_to_mend() {
     let report = Report::of_folder(&folder()).unwrap();
-    let open: Vec<&Diagnostic> = report.found.iter().filter(|f| f.severity != Severity::Note).collect();
-    assert!(open.is_empty(), "{} errors and unexplained warnings:\n{}", open.len(), shown(open));
+    let open: Vec<&Diagnostic> = report
+        .found
+        .iter()
+        .filter(|f| f.severity != Severity::Note)
+        .collect();
+    assert!(
+        open.is_empty(),
+        "{} errors and unexplained warnings:\n{}",
+        open.len(),
+        shown(open)
+    );
     // Every finding knows its place: an unknown one would be shown as the first character of an empty file.
     for one in &report.found {
         let whole_file = ["never-offered", "without-remedy"].contains(&one.code);
-        assert!(whole_file || one.spot.line > 1 || one.spot.column > 1, "{one}");
+        assert!(
+            whole_file || one.spot.line > 1 || one.spot.column > 1,
+            "{one}"
+        );
         assert!(!one.spot.text.trim().is_empty(), "{one}");
-        assert!(one.related.iter().all(|r| !r.spot.text.trim().is_empty()), "{one}");
+        assert!(
+            one.related.iter().all(|r| !r.spot.text.trim().is_empty()),
+            "{one}"
+        );
     }
 }
 
 #[test]
 fn the_list_of_contents_is_what_the_book_holds() {
-    let text = Report::contents_of_folder(&folder()).unwrap().expect("files that can be read");
+    let text = Report::contents_of_folder(&folder())
+        .unwrap()
+        .expect("files that can be read");
     let stored = std::fs::read_to_string(folder().join("contents.yaml")).unwrap();
     assert!(
         text == stored,
@@ -63,14 +80,24 @@ fn second_recollections_are_in_and_count() {
     };
     assert!(votes(true) >= 900, "{} votes on grasses", votes(true));
     assert!(votes(false) >= 1500, "{} votes on weeds", votes(false));
-    let tables: BTreeMap<_, _> = report.standing().into_iter().map(|t| (t.name, t.counts)).collect();
+    let tables: BTreeMap<_, _> = report
+        .standing()
+        .into_iter()
+        .map(|t| (t.name, t.counts))
+        .collect();
     for name in ["tolerance", "control"] {
         let counts = tables[name];
-        assert!(counts.agreed_memory > counts.disputed && counts.disputed > 0 && counts.published > 0, "{name}: {counts:?}");
+        assert!(
+            counts.agreed_memory > counts.disputed && counts.disputed > 0 && counts.published > 0,
+            "{name}: {counts:?}"
+        );
     }
     // What is told as disputed is what is counted as such, each case once.
     let told = report.found.iter().filter(|f| f.code == "disputed").count();
-    assert_eq!(told, tables["tolerance"].disputed + tables["control"].disputed);
+    assert_eq!(
+        told,
+        tables["tolerance"].disputed + tables["control"].disputed
+    );
 }
 
 /// The book without one of its files.
@@ -134,16 +161,24 @@ fn no_file_can_be_deleted_unseen() {
     // The same with the texts themselves, for one file of each kind.
     let mut kinds = BTreeSet::new();
     for (index, text) in texts.iter().enumerate() {
-        let kind = text.path.split_once('/').map_or(text.path.as_str(), |(folder, _)| folder);
+        let kind = text
+            .path
+            .split_once('/')
+            .map_or(text.path.as_str(), |(folder, _)| folder);
         // A few top files stand for all of them: reading the whole book takes its time.
-        let chosen = text.path.contains('/') || ["contents.yaml", "cautions.yaml", "acknowledged.yaml"].contains(&kind);
+        let chosen = text.path.contains('/')
+            || ["contents.yaml", "cautions.yaml", "acknowledged.yaml"].contains(&kind);
         if !chosen || !kinds.insert(kind.to_owned()) {
             continue;
         }
         let mut left = texts.clone();
         left.remove(index);
         let report = Report::of_texts(&left);
-        let told = report.found.iter().filter(|f| f.severity != Severity::Note).count();
+        let told = report
+            .found
+            .iter()
+            .filter(|f| f.severity != Severity::Note)
+            .count();
         assert!(told > 0, "nobody misses {}", text.path);
     }
     assert_eq!(kinds.len(), 8, "{kinds:?}");
@@ -159,8 +194,30 @@ struct Place {
 
 /// Keys whose word, or whose list of words, are ids.
 const KEYS: [&str; 24] = [
-    "id", "source", "authority_source", "weed", "weeds", "turf", "stage", "actives", "within", "situations", "fields", "kind_trait",
-    "same_species_as", "is", "sometimes", "mistaken_for", "avoid_on", "rule", "follows", "group", "number", "groups", "touches", "code",
+    "id",
+    "source",
+    "authority_source",
+    "weed",
+    "weeds",
+    "turf",
+    "stage",
+    "actives",
+    "within",
+    "situations",
+    "fields",
+    "kind_trait",
+    "same_species_as",
+    "is",
+    "sometimes",
+    "mistaken_for",
+    "avoid_on",
+    "rule",
+    "follows",
+    "group",
+    "number",
+    "groups",
+    "touches",
+    "code",
 ];
 
 /// Every id of a text: words behind the keys above, keys of traits, and keys of sources.
@@ -177,8 +234,14 @@ fn places(number: usize, text: &TextFile) -> Vec<Place> {
             in_traits = plants && line.starts_with("traits:");
         }
         let key = line.trim_start().split(':').next().unwrap_or_default();
-        if (sources && begins == 0 && !line.starts_with('#')) || (in_traits && begins == 2 && !key.is_empty()) {
-            all.push(Place { text: number, from: start + begins, to: start + begins + key.len() });
+        if (sources && begins == 0 && !line.starts_with('#'))
+            || (in_traits && begins == 2 && !key.is_empty())
+        {
+            all.push(Place {
+                text: number,
+                from: start + begins,
+                to: start + begins + key.len(),
+            });
         }
         if !line.trim_start().starts_with('#') {
             for key in KEYS {
@@ -191,7 +254,11 @@ fn places(number: usize, text: &TextFile) -> Vec<Place> {
                     if before.is_some_and(|c| c.is_alphanumeric() || c == '_') {
                         continue;
                     }
-                    all.extend(words(line, at + key.len() + 2).map(|(from, to)| Place { text: number, from: start + from, to: start + to }));
+                    all.extend(words(line, at + key.len() + 2).map(|(from, to)| Place {
+                        text: number,
+                        from: start + from,
+                        to: start + to,
+                    }));
                 }
             }
         }
@@ -215,7 +282,10 @@ fn words(line: &str, at: usize) -> impl Iterator<Item = (usize, usize)> {
     for word in inner.split(',') {
         let trimmed = word.trim();
         let from = offset + (word.len() - word.trim_start().len());
-        let plain = !trimmed.is_empty() && trimmed.chars().all(|c| c.is_ascii_alphanumeric() || "-_. /".contains(c));
+        let plain = !trimmed.is_empty()
+            && trimmed
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || "-_. /".contains(c));
         if plain && trimmed != "na" {
             found.push((from, from + trimmed.len()));
         }
@@ -233,7 +303,9 @@ fn no_id_can_change_unseen() {
     let all: Vec<Place> = texts
         .iter()
         .enumerate()
-        .filter(|(_, t)| !["contents.yaml", "acknowledged.yaml", "book.yaml"].contains(&t.path.as_str()))
+        .filter(|(_, t)| {
+            !["contents.yaml", "acknowledged.yaml", "book.yaml"].contains(&t.path.as_str())
+        })
         .flat_map(|(number, text)| places(number, text))
         .collect();
     assert!(all.len() > 10_000, "{} ids were found", all.len());
@@ -269,11 +341,19 @@ fn no_id_can_change_unseen() {
         let report = Report::of_texts(&changed);
         for (id, old, path) in new {
             let names = |text: &str| text.contains(&id);
-            let told = report.found.iter().any(|f| f.severity != Severity::Note && (names(&f.message) || names(&f.about)));
+            let told = report
+                .found
+                .iter()
+                .any(|f| f.severity != Severity::Note && (names(&f.message) || names(&f.about)));
             if !told {
                 unseen.push(format!("{path}: {old} became {id}"));
             }
         }
     }
-    assert!(unseen.is_empty(), "{} of {WANTED} changes went unseen:\n{}", unseen.len(), unseen.join("\n"));
+    assert!(
+        unseen.is_empty(),
+        "{} of {WANTED} changes went unseen:\n{}",
+        unseen.len(),
+        unseen.join("\n")
+    );
 }

@@ -3,9 +3,9 @@
 //! The list follows what other readers of YAML were bitten by: equal keys, words that look like truth values, numbers in
 //! many spellings, bombs of aliases and brackets, and texts on which parsers have panicked or looped.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+use ligule::knowledge::Report;
 use ligule::knowledge::diagnostic::{Diagnostic, Severity};
 use ligule::knowledge::folder::TextFile;
-use ligule::knowledge::Report;
 use std::fmt::Write as _;
 use std::time::{Duration, Instant};
 
@@ -22,7 +22,10 @@ fn file(path: &str, text: &str) -> TextFile {
 /// A book of one plant, with `text` in the place of, or beside, its files.
 fn report(path: &str, text: &str) -> Report {
     let mut texts = vec![
-        file("sources.yaml", "memory: {evidence: memory, title: recalled}\n"),
+        file(
+            "sources.yaml",
+            "memory: {evidence: memory, title: recalled}\n",
+        ),
         file("traits.yaml", TRAITS),
         file("weeds/a.yaml", &weed("")),
     ];
@@ -37,7 +40,11 @@ fn weed(lines: &str) -> String {
 }
 
 fn errors(report: &Report) -> Vec<&Diagnostic> {
-    report.found.iter().filter(|f| f.severity == Severity::Error).collect()
+    report
+        .found
+        .iter()
+        .filter(|f| f.severity == Severity::Error)
+        .collect()
 }
 
 /// The lines are refused with this code on line 4.
@@ -51,7 +58,10 @@ fn refused_at(lines: &str, code: &str, line: usize) {
     let hit = errors(&report).into_iter().find(|f| f.code == code);
     let hit = hit.unwrap_or_else(|| panic!("{lines:?}: wanted {code}, got\n{all}"));
     assert_eq!(hit.spot.line, line, "{lines:?}: {hit}");
-    assert!(hit.help.as_deref().is_some_and(|h| h.len() > 10), "{lines:?}: no remedy: {hit}");
+    assert!(
+        hit.help.as_deref().is_some_and(|h| h.len() > 10),
+        "{lines:?}: no remedy: {hit}"
+    );
 }
 
 /// The lines are read without a fault.
@@ -83,12 +93,18 @@ fn equal_keys_of_an_entry() {
 
 #[test]
 fn equal_keys_of_a_map() {
-    refused("traits: {stem: {is: round, source: memory}, stem: {is: square, source: memory}}", "duplicate-key");
+    refused(
+        "traits: {stem: {is: round, source: memory}, stem: {is: square, source: memory}}",
+        "duplicate-key",
+    );
 }
 
 #[test]
 fn equal_keys_in_different_quotes() {
-    refused("traits: {stem: {is: round, source: memory}, \"stem\": {is: square, source: memory}}", "duplicate-key");
+    refused(
+        "traits: {stem: {is: round, source: memory}, \"stem\": {is: square, source: memory}}",
+        "duplicate-key",
+    );
 }
 
 #[test]
@@ -99,7 +115,15 @@ fn words_for_truth_are_no_truth() {
         assert!(!errors(&report).is_empty(), "young: {word} was taken");
         assert!(report.files.stages.is_empty());
     }
-    assert!(report("stages.yaml", "- {id: new, name: new, young: true, help: Laid lately.}\n").files.stages[0].young);
+    assert!(
+        report(
+            "stages.yaml",
+            "- {id: new, name: new, young: true, help: Laid lately.}\n"
+        )
+        .files
+        .stages[0]
+            .young
+    );
 }
 
 #[test]
@@ -107,7 +131,13 @@ fn words_for_truth_stay_words_in_lists_of_states() {
     let report = taken("traits: {stem: {is: no, source: memory}}");
     assert_eq!(report.files.weeds["a"].traits["stem"].is.0, ["no"]);
     let report = taken("traits: {stem: {weights: {y: 3, no: 1}, source: memory}}");
-    assert_eq!(report.files.weeds["a"].traits["stem"].weights.keys().collect::<Vec<_>>(), ["no", "y"]);
+    assert_eq!(
+        report.files.weeds["a"].traits["stem"]
+            .weights
+            .keys()
+            .collect::<Vec<_>>(),
+        ["no", "y"]
+    );
     refused("traits: {stem: {is: true, source: memory}}", "wrong-kind");
 }
 
@@ -121,21 +151,37 @@ fn words_for_truth_stay_words_in_texts() {
 #[test]
 fn nothing_is_no_text() {
     for nothing in ["~", "null", "", "Null"] {
-        refused(&format!("marks: [{{text: {nothing}, source: memory}}]"), "empty-value");
+        refused(
+            &format!("marks: [{{text: {nothing}, source: memory}}]"),
+            "empty-value",
+        );
     }
-    assert_eq!(taken("family: ~").files.weeds["a"].family, None, "an optional text without a value is a gap");
+    assert_eq!(
+        taken("family: ~").files.weeds["a"].family,
+        None,
+        "an optional text without a value is a gap"
+    );
 }
 
 #[test]
 fn nothing_is_no_list() {
-    let report = report("weeds/a.yaml", "names:\nscientific_name: Planta una\nsource: memory\n");
+    let report = report(
+        "weeds/a.yaml",
+        "names:\nscientific_name: Planta una\nsource: memory\n",
+    );
     assert!(!errors(&report).is_empty());
     assert!(report.files.weeds.is_empty());
     for empty in ["", "# only a remark\n", "---\n", "~\n", "null\n"] {
         let report = self::report("traits.yaml", empty);
-        assert!(!errors(&report).is_empty(), "traits.yaml: {empty:?} was taken");
+        assert!(
+            !errors(&report).is_empty(),
+            "traits.yaml: {empty:?} was taken"
+        );
         let report = self::report("weeds/a.yaml", empty);
-        assert!(!errors(&report).is_empty(), "weeds/a.yaml: {empty:?} was taken");
+        assert!(
+            !errors(&report).is_empty(),
+            "weeds/a.yaml: {empty:?} was taken"
+        );
     }
 }
 
@@ -160,7 +206,16 @@ fn numbers_as_programs_write_them() {
 
 #[test]
 fn powers_of_ten() {
-    assert_eq!(taken(&number("1e2")).files.weeds["a"].seen.emerging_soil_f.as_ref().unwrap().range[1].0, 100.0);
+    assert_eq!(
+        taken(&number("1e2")).files.weeds["a"]
+            .seen
+            .emerging_soil_f
+            .as_ref()
+            .unwrap()
+            .range[1]
+            .0,
+        100.0
+    );
     refused(&month("1e0"), "wrong-kind");
 }
 
@@ -215,7 +270,10 @@ fn times_and_dates_are_texts() {
 #[test]
 fn merge_keys() {
     refused("<<: {family: A}", "no-aliases");
-    refused("seen: {<<: {growing: {months: [1], source: memory}}}", "no-aliases");
+    refused(
+        "seen: {<<: {growing: {months: [1], source: memory}}}",
+        "no-aliases",
+    );
 }
 
 #[test]
@@ -243,7 +301,10 @@ fn byte_order_marks_and_windows_lines_move_no_place() {
 
 #[test]
 fn columns_count_characters() {
-    let report = report("weeds/a.yaml", &weed("traits: {stem: {note: \"\u{e9}\u{1f33f}\u{e9}\", is: rond, source: memory}}"));
+    let report = report(
+        "weeds/a.yaml",
+        &weed("traits: {stem: {note: \"\u{e9}\u{1f33f}\u{e9}\", is: rond, source: memory}}"),
+    );
     let all = errors(&report);
     assert_eq!((all[0].spot.line, all[0].spot.column), (4, 34), "{all:?}");
 }
@@ -251,13 +312,22 @@ fn columns_count_characters() {
 #[test]
 fn tabs() {
     refused("\tfamily: A", "bad-yaml");
-    let report = report("weeds/a.yaml", &weed("seen:\n\tgrowing: {months: [1], source: memory}"));
+    let report = report(
+        "weeds/a.yaml",
+        &weed("seen:\n\tgrowing: {months: [1], source: memory}"),
+    );
     assert!(!errors(&report).is_empty());
 }
 
 #[test]
 fn quotes_and_brackets_that_never_close() {
-    for lines in ["family: \"open", "family: 'open", "traits: {stem: {is: round", "look_alikes: [", "family: A\nnotes: [{text: \"x\", source: memory}"] {
+    for lines in [
+        "family: \"open",
+        "family: 'open",
+        "traits: {stem: {is: round",
+        "look_alikes: [",
+        "family: A\nnotes: [{text: \"x\", source: memory}",
+    ] {
         let report = report("weeds/a.yaml", &weed(lines));
         let all = errors(&report);
         assert_eq!(all.len(), 1, "{lines:?}: {all:?}");
@@ -273,15 +343,34 @@ fn colons_in_texts() {
 
 #[test]
 fn texts_that_begin_with_a_sign_of_yaml() {
-    for lines in ["family: @here", "family: `here`", "family: %here", "family: !here A", "family: {here}", "family: [here]", "family: | here", "family: &"] {
+    for lines in [
+        "family: @here",
+        "family: `here`",
+        "family: %here",
+        "family: !here A",
+        "family: {here}",
+        "family: [here]",
+        "family: | here",
+        "family: &",
+    ] {
         let report = report("weeds/a.yaml", &weed(lines));
-        assert!(!errors(&report).is_empty(), "{lines:?} was taken: {:?}", report.files.weeds["a"].family);
+        assert!(
+            !errors(&report).is_empty(),
+            "{lines:?} was taken: {:?}",
+            report.files.weeds["a"].family
+        );
     }
 }
 
 #[test]
 fn tags() {
-    for lines in ["family: !!binary aGVsbG8=", "family: !secret A", "family: !!str 5", "seen: !!map {}", "names: !!seq [a]"] {
+    for lines in [
+        "family: !!binary aGVsbG8=",
+        "family: !secret A",
+        "family: !!str 5",
+        "seen: !!map {}",
+        "names: !!seq [a]",
+    ] {
         let report = report("weeds/a.yaml", &weed(lines));
         let all = errors(&report);
         assert_eq!(all.len(), 1, "{lines}: {all:?}");
@@ -311,7 +400,13 @@ fn signs_that_cannot_be_seen() {
 
 #[test]
 fn keys_that_are_lists_or_groups() {
-    for lines in ["? [a, b]\n: c", "? {a: b}\n: c", "[a]: b", "{a: b}: c", "? a"] {
+    for lines in [
+        "? [a, b]\n: c",
+        "? {a: b}\n: c",
+        "[a]: b",
+        "{a: b}: c",
+        "? a",
+    ] {
         let report = report("weeds/a.yaml", &weed(lines));
         assert!(!errors(&report).is_empty(), "{lines:?} was taken");
     }
@@ -321,10 +416,20 @@ fn keys_that_are_lists_or_groups() {
 fn survives(text: &str) {
     // A debug build is some ten times slower than the program that people run.
     let most = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 1 });
-    for path in ["weeds/a.yaml", "traits.yaml", "sources.yaml", "acknowledged.yaml"] {
+    for path in [
+        "weeds/a.yaml",
+        "traits.yaml",
+        "sources.yaml",
+        "acknowledged.yaml",
+    ] {
         let start = Instant::now();
         let report = report(path, text);
-        assert!(start.elapsed() < most, "{path}: {:?} for {:.60?}", start.elapsed(), text);
+        assert!(
+            start.elapsed() < most,
+            "{path}: {:?} for {:.60?}",
+            start.elapsed(),
+            text
+        );
         let lines: Vec<&str> = text.lines().collect();
         for f in report.found.iter().filter(|f| f.spot.file.ends_with(path)) {
             assert!(f.spot.line >= 1 && f.spot.line <= lines.len().max(1), "{f}");
@@ -349,7 +454,11 @@ fn bombs_of_aliases() {
 fn deep_nesting_in_brackets() {
     for depth in [100, 200, 10_000, 100_000] {
         survives(&format!("names: {}", "[".repeat(depth)));
-        survives(&format!("names: {}{}", "[".repeat(depth), "]".repeat(depth)));
+        survives(&format!(
+            "names: {}{}",
+            "[".repeat(depth),
+            "]".repeat(depth)
+        ));
     }
     for depth in [10_000, 80_000] {
         survives(&"{a: ".repeat(depth));

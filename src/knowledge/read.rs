@@ -57,22 +57,38 @@ pub fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagno
 fn oddity(file: &str, text: &str) -> Option<Diagnostic> {
     let radix = |c: u8| matches!(c | 0x20, b'x' | b'o' | b'b');
     // Almost no text has such a pair of letters, so almost none is parsed twice.
-    let suspicious = |two: &[u8]| (two[0] == b'0' && radix(two[1])) || (two[1] == b'!' && !two[0].is_ascii_alphanumeric());
+    let suspicious = |two: &[u8]| {
+        (two[0] == b'0' && radix(two[1])) || (two[1] == b'!' && !two[0].is_ascii_alphanumeric())
+    };
     if !text.starts_with('!') && !text.as_bytes().windows(2).any(suspicious) {
         return None;
     }
     for event in Parser::<StrInput<'_>>::new_from_str(text) {
         let (event, span) = event.ok()?;
         let found = match &event {
-            Event::Scalar(.., Some(tag)) | Event::SequenceStart(.., Some(tag)) | Event::MappingStart(.., Some(tag)) => {
-                Some((format!("the tag {tag} is not read here"), "no-aliases", "take the tag away; quote a text that begins with `!`"))
-            }
+            Event::Scalar(.., Some(tag))
+            | Event::SequenceStart(.., Some(tag))
+            | Event::MappingStart(.., Some(tag)) => Some((
+                format!("the tag {tag} is not read here"),
+                "no-aliases",
+                "take the tag away; quote a text that begins with `!`",
+            )),
             Event::Scalar(word, ScalarStyle::Plain, ..) => {
                 let bare = word.trim_start_matches(['-', '+']);
-                let digits = bare.strip_prefix('0').filter(|d| d.bytes().next().is_some_and(radix));
+                let digits = bare
+                    .strip_prefix('0')
+                    .filter(|d| d.bytes().next().is_some_and(radix));
                 digits
-                    .is_some_and(|d| d.len() > 1 && d[1..].bytes().all(|c| c.is_ascii_hexdigit() || c == b'_'))
-                    .then(|| (format!("{word} is a number as programs write it"), "wrong-kind", "write a plain number; quote it if it is a word"))
+                    .is_some_and(|d| {
+                        d.len() > 1 && d[1..].bytes().all(|c| c.is_ascii_hexdigit() || c == b'_')
+                    })
+                    .then(|| {
+                        (
+                            format!("{word} is a number as programs write it"),
+                            "wrong-kind",
+                            "write a plain number; quote it if it is a word",
+                        )
+                    })
             }
             _ => None,
         };
@@ -93,8 +109,20 @@ fn diagnose(file: &str, text: &str, error: &serde_saphyr::Error) -> Diagnostic {
     let told = error.without_snippet().to_string();
     let plain = super::slips::in_plain_words(told.lines().next().unwrap_or_default());
     // A tab in front of a line is noticed at the end of the line before.
-    let indented_by_tab = |l: &&str| l.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t');
-    let tab = plain.message.contains("tab").then(|| text.lines().skip(line - 1).position(|l| indented_by_tab(&l))).flatten();
+    let indented_by_tab = |l: &&str| {
+        l.chars()
+            .take_while(|c| c.is_whitespace())
+            .any(|c| c == '\t')
+    };
+    let tab = plain
+        .message
+        .contains("tab")
+        .then(|| {
+            text.lines()
+                .skip(line - 1)
+                .position(|l| indented_by_tab(&l))
+        })
+        .flatten();
     let (line, column) = tab.map_or((line, column), |further| (line + further, 1));
     let spot = Spot::new(file, text, line, column);
     Diagnostic::error(plain.code, plain.message, spot, plain.help)

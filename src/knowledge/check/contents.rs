@@ -77,7 +77,12 @@ fn lists(known: &Files) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(weather) = &known.weather {
         all.extend(named("weather", &weather.rules));
-        all.extend(weather.limits.iter().map(|l| format!("weather limit: {}", l.id)));
+        all.extend(
+            weather
+                .limits
+                .iter()
+                .map(|l| format!("weather limit: {}", l.id)),
+        );
     }
     if let Some(timing) = &known.timing {
         all.extend(timing.events.iter().map(|e| format!("timing: {}", e.id)));
@@ -85,7 +90,12 @@ fn lists(known: &Files) -> Vec<String> {
         all.extend(named("degree days", &timing.methods));
     }
     if let Some(mixing) = &known.mixing {
-        all.extend(mixing.formulations.iter().map(|f| format!("formulation: {}", f.code)));
+        all.extend(
+            mixing
+                .formulations
+                .iter()
+                .map(|f| format!("formulation: {}", f.code)),
+        );
         let lists = [
             &mixing.published_orders,
             &mixing.rules,
@@ -110,8 +120,18 @@ fn lists(known: &Files) -> Vec<String> {
             &resistance.models,
         ];
         all.extend(lists.iter().flat_map(|list| named("resistance", list)));
-        all.extend(resistance.other_causes.iter().map(|c| format!("other cause: {}", c.id)));
-        all.extend(resistance.model_values.iter().map(|v| format!("model value: {}", v.id)));
+        all.extend(
+            resistance
+                .other_causes
+                .iter()
+                .map(|c| format!("other cause: {}", c.id)),
+        );
+        all.extend(
+            resistance
+                .model_values
+                .iter()
+                .map(|v| format!("model value: {}", v.id)),
+        );
     }
     if let Some(care) = &known.care {
         all.extend(

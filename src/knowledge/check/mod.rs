@@ -21,6 +21,7 @@ mod group_clash;
 mod inseparable;
 mod law_as_permission;
 mod legacy_group;
+mod limit_on_mixture;
 mod look_alike_form;
 mod missing_part;
 mod mix_contradiction;

@@ -71,6 +71,7 @@ pub const CHECKS: &[&Check] = &[
     &unclassified::CHECK,
     // The tank.
     &mixture_form::CHECK,
+    &limit_on_mixture::CHECK,
     &mixture_lenient::CHECK,
     &mixture_forbidden::CHECK,
     &mix_side::CHECK,
