@@ -9,9 +9,15 @@ use std::path::Path;
 pub fn small_book(root: &Path) -> Vec<TextFile> {
     let mut texts = read_folder(&root.join("tests/data/small-book")).expect("the small book");
     for (path, text) in [
-        ("acknowledged.yaml", "- {code: inseparable, where: a and b, why: for the sake of trying}\n"),
+        (
+            "acknowledged.yaml",
+            "- {code: inseparable, where: a and b, why: for the sake of trying}\n",
+        ),
         ("contents.yaml", "weeds: [winter-star]\n"),
-        ("classification.yaml", "numbers: [{number: 2, source: memory}]\nmembers: [{actives: inventol, number: 4, source: memory}]\n"),
+        (
+            "classification.yaml",
+            "numbers: [{number: 2, source: memory}]\nmembers: [{actives: inventol, number: 4, source: memory}]\n",
+        ),
     ] {
         texts.push(TextFile {
             path: path.to_owned(),
@@ -36,8 +42,38 @@ pub fn one_file(book: &[TextFile], data: &[u8]) {
 
 /// Words that matter to the reader and to the checks.
 const WORDS: [&str; 32] = [
-    "memory", "guide-a", "- ", ": ", "{", "}", "[", "]", "\n", "  ", "\"", "'", "0", "13", "-1", "1e9", ".nan", "na", "is: ", "source: ",
-    "sometimes: ", "range: [9, 1]", "penny-creeper", "false-penny", "inventol", "demosulf", "always", "\u{e9}\u{1f33f}", "#", "&a ", "*a", "~",
+    "memory",
+    "guide-a",
+    "- ",
+    ": ",
+    "{",
+    "}",
+    "[",
+    "]",
+    "\n",
+    "  ",
+    "\"",
+    "'",
+    "0",
+    "13",
+    "-1",
+    "1e9",
+    ".nan",
+    "na",
+    "is: ",
+    "source: ",
+    "sometimes: ",
+    "range: [9, 1]",
+    "penny-creeper",
+    "false-penny",
+    "inventol",
+    "demosulf",
+    "always",
+    "\u{e9}\u{1f33f}",
+    "#",
+    "&a ",
+    "*a",
+    "~",
 ];
 
 /// Edits of the small book, five bytes each: file, place (two bytes), what to do, with what.
@@ -70,7 +106,9 @@ pub fn edited(book: &[TextFile], data: &[u8]) {
                 text.insert_str(line, &copied);
             }
             _ => {
-                let word = text[at..].find(|c: char| !c.is_alphanumeric()).map_or(text.len(), |n| at + n);
+                let word = text[at..]
+                    .find(|c: char| !c.is_alphanumeric())
+                    .map_or(text.len(), |n| at + n);
                 text.replace_range(at..word, WORDS[usize::from(edit[4]) % WORDS.len()]);
             }
         }
@@ -93,7 +131,10 @@ pub fn read_and_check(texts: &[TextFile]) {
 
 fn inside(spot: &Spot, texts: &[TextFile]) {
     // A file that is missing is told at its first character.
-    let text = texts.iter().find(|t| t.shown == spot.file).and_then(|t| t.text.as_ref().ok());
+    let text = texts
+        .iter()
+        .find(|t| t.shown == spot.file)
+        .and_then(|t| t.text.as_ref().ok());
     let lines: Vec<&str> = text.map(|t| t.lines().collect()).unwrap_or_default();
     assert!(spot.line >= 1 && spot.line <= lines.len().max(1), "{spot}");
     let long = lines.get(spot.line - 1).map_or(0, |l| l.chars().count());

@@ -1,35 +1,47 @@
-//! Limits of a statement that would be read and not kept.
+//! Months and temperatures on statements about a mixture.
 use super::prelude::*;
 
 pub const CHECK: Check = Check {
     code: "limit-on-mixture",
     severity: Error,
-    title: "A mixture's row carries a limit that would not be kept",
-    explanation: "The choice keeps `months`, `above_f` and `below_f` of the rows of single actives. On a row of a mixture they would be \
-        read and passed over, as if the statement held all year. Put the limit on the rows of its actives, or say it in \
-        `condition`, which is always shown.",
+    title: "A statement about a mixture has months or a temperature that would not be kept",
+    explanation: "On the statements of single actives the tool keeps `months`, `above_f` and `below_f`: outside them the statement \
+        proves nothing. On a mixture they would be read and not kept, so a limit there looks safe and is not.",
     bad: &[Piece {
         file: "mixtures.yaml",
-        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-cool-grass, stage: established, rating: intermediate, months: [4, 5], source: guide-b}",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, below_f: 85, source: guide-a}",
     }],
     good: &[Piece {
         file: "mixtures.yaml",
-        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-cool-grass, stage: established, rating: intermediate, condition: in spring, source: guide-b}",
+        yaml: "- id: demosulf+inventol\n  actives: [demosulf, inventol]\n  turf:\n    - {turf: demo-warm-grass, stage: established, rating: tolerant, condition: not above 85 F, source: guide-a}",
     }],
     run,
     needs_all: false,
 };
 
 fn run(book: &Book<'_>, found: &mut Findings) {
-    for leaf in book.leaves {
-        let limit = ["months", "above_f", "below_f"].contains(&leaf.key.as_str());
-        if limit && leaf.at.file == "mixtures.yaml" {
-            found
-                .add(
-                    leaf.at.clone(),
-                    format!("{} is not kept for mixtures", leaf.key),
-                )
-                .help("put the limit on the rows of its actives, or say it in `condition`");
+    for (index, mixture) in book.known.mixtures.iter().enumerate() {
+        for (row, said) in mixture.turf.iter().enumerate() {
+            let limits = [
+                ("months", !said.months.is_empty()),
+                ("above_f", said.above_f.is_some()),
+                ("below_f", said.below_f.is_some()),
+            ];
+            for (key, _) in limits.into_iter().filter(|(_, there)| *there) {
+                let at = At::file("mixtures.yaml")
+                    .to(index)
+                    .to("turf")
+                    .to(row)
+                    .to(key);
+                found
+                    .add(
+                        at,
+                        format!("{key} is not kept for the mixture {}", mixture.id),
+                    )
+                    .help(
+                        "put the limit on the statements of its actives, or say it in `condition`",
+                    );
+            }
         }
     }
 }
