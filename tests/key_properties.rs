@@ -140,6 +140,20 @@ impl Naive<'_> {
         ligule::key::belief::row_of_unknown(&self.pool(t))
     }
 
+    /// How well an answer fits the plant that gave it, on geometric average: e to minus the mean entropy of the rows.
+    fn typical(&self, t: usize) -> f64 {
+        let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len())
+            .filter_map(|taxon| self.known(taxon, t))
+            .collect();
+        if rows.is_empty() {
+            return 1.0;
+        }
+        let entropy = |row: &Vec<f64>| -> f64 {
+            row.iter().filter(|x| **x > 0.0).map(|x| -x * x.ln()).sum()
+        };
+        (-rows.iter().map(entropy).sum::<f64>() / rows.len() as f64).exp()
+    }
+
     /// Chances of all taxa and, last, of the stranger.
     fn belief(&self, answers: &[(usize, usize)], none: f64) -> Vec<f64> {
         let taxa = self.sheet.shows.len();
@@ -150,7 +164,7 @@ impl Naive<'_> {
                 *p *= if taxon < taxa {
                     self.row(taxon, t)[s]
                 } else {
-                    self.stranger(t)[s]
+                    (self.stranger(t)[s] * self.typical(t)).sqrt()
                 };
             }
         }
@@ -158,28 +172,23 @@ impl Naive<'_> {
         p.iter().map(|x| x / total).collect()
     }
 
+    /// Expected fall of the entropy over the book's taxa, given that the plant is one of them.
     fn gain(&self, p: &[f64], t: usize) -> f64 {
         let entropy =
             |p: &[f64]| -> f64 { p.iter().filter(|x| **x > 0.0).map(|x| -x * x.log2()).sum() };
         let taxa = self.sheet.shows.len();
+        let known: f64 = p[..taxa].iter().sum();
+        let p: Vec<f64> = p[..taxa].iter().map(|x| x / known).collect();
         let mut after = 0.0;
         for s in 0..self.sheet.states {
-            let joint: Vec<f64> = (0..=taxa)
-                .map(|i| {
-                    p[i] * if i < taxa {
-                        self.row(i, t)[s]
-                    } else {
-                        self.stranger(t)[s]
-                    }
-                })
-                .collect();
+            let joint: Vec<f64> = (0..taxa).map(|i| p[i] * self.row(i, t)[s]).collect();
             let total: f64 = joint.iter().sum();
             if total > 0.0 {
                 let posterior: Vec<f64> = joint.iter().map(|x| x / total).collect();
                 after += total * entropy(&posterior);
             }
         }
-        entropy(p) - after
+        entropy(&p) - after
     }
 }
 

@@ -38,7 +38,7 @@ pub struct Key<'a> {
     /// The choice for that lawn, weighed once.
     chooser: Option<Chooser<'a>>,
     /// First option of each taxon, as far as it was looked up.
-    outcomes: HashMap<usize, Vec<String>>,
+    outcomes: HashMap<usize, settle::Outcome>,
 }
 
 impl<'a> Key<'a> {

@@ -10,15 +10,33 @@
 //!
 //! M(·|r) puts [`TO_MISTAKEN`] on the states that the knowledge names as mistaken for r and the rest on all others.
 //! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
+//!
+//! Where a book gives counts of what was reported (`weights` that sum to more than [`SHARES_SUM_TO`]), the mistakes are in
+//! the counts already: ε is not added, and a report that was never counted borrows from the mean m of the book as if
+//! [`UNCOUNTED`] of one more case had been seen (the Dirichlet prior of a multinomial; Good 1965):
+//!
+//! ```text
+//! row(s) = (n_s + a m(s)) / (Σ n + a),   a = UNCOUNTED
+//! ```
+//!
+//! A measured range [a, b] is read as the middle nine tenths of a log-normal distribution of sizes, widened by the error
+//! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.645)² + σ² ). Most plants are middling; with a
+//! distribution flat from end to end the blind accounts were named less often.
 
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.7;
 /// Weight of a state that is shown only now and then, beside 1 for a usual state.
-const SOMETIMES: f64 = 0.35;
+const SOMETIMES: f64 = 0.2;
 /// Chance that somebody answers a question about a trait that the plant cannot have.
 const ANSWERS_ALTHOUGH_NA: f64 = 0.15;
-/// Standard deviation of measuring and of the edges of a printed range, on the natural-log scale: about a quarter.
-const MEASURE_SIGMA: f64 = 0.25;
+/// Standard deviation of measuring with a thumb or a ruler, on the natural-log scale: about a fifth.
+const MEASURE_SIGMA: f64 = 0.2;
+/// A printed range holds nine tenths of the plants: it reaches this many standard deviations to both sides.
+const RANGE_REACHES: f64 = 1.645;
+/// Weights that sum to more than this are counts of reports, others are shares of what the plant shows.
+const SHARES_SUM_TO: f64 = 1.5;
+/// Cases that the mean of the book adds to the counts of a plant.
+const UNCOUNTED: f64 = 0.1;
 /// Numbers below this are taken as this; logarithms need a floor.
 const SMALLEST: f64 = 0.05;
 
@@ -69,20 +87,36 @@ pub fn row_of_states(k: usize, weights: &[(usize, f64)], confusion: &Confusion<'
     row
 }
 
+/// Whether weights are counts of what was reported, in which the mistakes are held already.
+#[must_use]
+pub fn are_counts(weights: &[(usize, f64)]) -> bool {
+    weights.iter().map(|(_, weight)| weight).sum::<f64>() > SHARES_SUM_TO
+}
+
+/// Row of a plant of which reports were counted; `mean` is what the book's plants give on average, summing to 1.
+#[must_use]
+pub fn row_of_counts(counts: &[(usize, f64)], mean: &[f64]) -> Vec<f64> {
+    let total: f64 = counts.iter().map(|(_, n)| n).sum::<f64>() + UNCOUNTED;
+    let mut row: Vec<f64> = mean.iter().map(|m| UNCOUNTED * m / total).collect();
+    for &(state, n) in counts {
+        row[state] += n / total;
+    }
+    row
+}
+
 /// Row of a plant to which the trait cannot apply: hardly anybody answers, and whoever does answers anything.
 #[must_use]
 pub fn row_not_applicable(k: usize) -> Vec<f64> {
     vec![ANSWERS_ALTHOUGH_NA / float(k); k]
 }
 
-/// Density, on the natural-log scale, of measuring `x` on a plant whose sizes run `from` to `to`:
-/// flat inside, falling like a normal curve with σ = [`MEASURE_SIGMA`] outside.
+/// Density, on the natural-log scale, of measuring `x` on a plant whose sizes run `from` to `to`; see the head of this file.
 #[must_use]
 pub fn density(x: f64, from: f64, to: f64) -> f64 {
     let (x, from, to) = (ln(x), ln(from), ln(to));
-    let away = (from - x).max(x - to).max(0.0) / MEASURE_SIGMA;
-    let area = (to - from) + MEASURE_SIGMA * (2.0 * std::f64::consts::PI).sqrt();
-    (-0.5 * away * away).exp() / area
+    let sigma = (0.5 * (to - from) / RANGE_REACHES).hypot(MEASURE_SIGMA);
+    let away = (x - f64::midpoint(from, to)) / sigma;
+    (-0.5 * away * away).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
 }
 
 /// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
@@ -95,7 +129,14 @@ pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
             mass(ln(low), ln(high), ln(from), ln(to))
         })
         .collect();
+    // Sizes far beyond every class leave nothing to share out; the outermost class then holds all.
     let total: f64 = row.iter().sum();
+    if total < f64::MIN_POSITIVE {
+        let class = class_of((from * to).sqrt(), cuts);
+        row = vec![0.0; k];
+        row[class] = 1.0;
+    }
+    let total = total.max(row.iter().sum());
     for p in &mut row {
         *p = (1.0 - error) * *p / total + error / float(k);
     }
