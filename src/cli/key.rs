@@ -1,6 +1,7 @@
 //! `ligule key`: the fixed key on paper, as a page for the phone, as a graph, or measured.
 use super::identify::{Subject, region};
-use super::output::{Outcome, load, print};
+use super::output::{Outcome, hand_on, load};
+use super::progress::Working;
 use anyhow::Result;
 use clap::{Args, ValueEnum};
 use ligule::choose::Request;
@@ -56,15 +57,17 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     };
     let sketches = sketches(folder);
     let asked = asked(arguments, &book)?;
+    let working = Working::on("making the key");
     let (key, graph) = Carried::of(&book, what, &asked, &sketches);
     graph.check()?;
+    drop(working);
     let text = match (arguments.measure, arguments.format) {
         (true, _) => measured(&graph),
         (false, Form::Text) => text::text(&key, arguments.lines),
         (false, Form::Html) => page::html(&book, &key, &sketches)?,
         (false, Form::Dot) => dot::dot(&book, &graph, &key),
     };
-    print(&text)?;
+    hand_on(&text)?;
     Ok(Outcome::Fine)
 }
 

@@ -35,8 +35,13 @@ pub fn print_json<T: Serialize>(value: &T) -> Result<()> {
     Ok(())
 }
 
-/// Prints text as it is.
+/// Prints text for people.
 pub fn print(text: &str) -> Result<()> {
+    hand_on(&super::style::out(text))
+}
+
+/// Prints what another program or a file takes, as it is.
+pub fn hand_on(text: &str) -> Result<()> {
     let mut out = io::stdout().lock();
     out.write_all(text.as_bytes())?;
     out.flush()?;

@@ -94,6 +94,8 @@ pub fn html(book: &Knowledge, key: &Carried, sketches: &Sketches) -> Result<Stri
     context.insert("sheets", &sheets.sheets);
     context.insert("pages", &pages);
     context.insert("drawings", &drawings);
+    // The template engine keeps no order in a map.
+    context.insert("symbols", &drawings.values().collect::<Vec<_>>());
     context.insert("plates", &plates);
     context.insert("drawn", &drawn);
     context.insert("letters", &letters);

@@ -31,6 +31,16 @@ pub fn check(files: &Files, leaves: &[Leaf]) -> Vec<Finding> {
                 "months are the numbers 1 to 12",
             ));
         }
+        // The choice keeps these limits of single actives; a mixture's would be read and not kept.
+        let limit = ["months", "above_f", "below_f"].contains(&leaf.key.as_str());
+        if limit && leaf.at.file == "mixtures.yaml" {
+            found.push(wrong(
+                "limit-on-mixture",
+                &leaf.at,
+                format!("{} is not kept for mixtures", leaf.key),
+                "put the limit on the rows of its actives, or say it in `condition`",
+            ));
+        }
         if leaf.key == "weight" && value.is_some_and(|w| w <= 0.0) {
             found.push(wrong(
                 "bad-range",
