@@ -10,9 +10,11 @@
     clippy::cast_precision_loss,
     reason = "tests"
 )]
+use ligule::choose::{Chooser, Request};
 use ligule::identify::Key;
-use ligule::key::{Answers, Book, Circumstances};
+use ligule::key::answers::Answer;
 use ligule::key::book::What;
+use ligule::key::{Answers, Belief, Book, Circumstances};
 use ligule::knowledge::Knowledge;
 use ligule::visit::Typed;
 use serde::Deserialize;
@@ -40,38 +42,58 @@ fn load(name: &str) -> Vec<Account> {
         .expect("good test data")
 }
 
+fn at(account: &Account) -> Circumstances {
+    Circumstances {
+        month: account.month,
+        region: None,
+    }
+}
+
+fn belief(book: &Book, account: &Account) -> Belief {
+    let mut answers = Answers::new();
+    for (name, words) in &account.observed {
+        let of = book.trait_named(name).expect("a trait");
+        let mut states = Vec::new();
+        for word in &words.0 {
+            match book.answer(of, word) {
+                Ok(Answer::States(more)) => states.extend(more),
+                Ok(number) => {
+                    answers.set(of, number);
+                }
+                Err(e) => panic!("{}: {e}", account.weed),
+            }
+        }
+        if !states.is_empty() {
+            answers.set(of, Answer::States(states));
+        }
+    }
+    book.belief(&at(account), &answers)
+}
+
 /// Shares, in percent, that came out first, among the first three, and as "none of these".
-fn shares(book: &Knowledge, accounts: &[&Account]) -> (f64, f64, f64) {
+fn shares(book: &Book, accounts: &[&Account]) -> (f64, f64, f64) {
     let (mut first, mut three, mut refused) = (0, 0, 0);
     for account in accounts {
-        let at = Circumstances {
-            month: account.month,
-            region: None,
-        };
-        let mut key = Key::new(book, What::Weeds, at, None);
-        for (name, words) in &account.observed {
-            let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
-            key.answer(name, &words)
-                .unwrap_or_else(|e| panic!("{}: {e}", account.weed));
-        }
-        let state = key.state();
-        let place = state.candidates.iter().position(|c| c.weed == account.weed);
+        let belief = belief(book, account);
+        let ranking = belief.ranking();
+        let place = ranking
+            .iter()
+            .position(|(taxon, _)| book.taxa()[*taxon].id == account.weed);
         first += usize::from(place == Some(0));
         three += usize::from(place.is_some_and(|p| p < 3));
-        refused += usize::from(
-            state
-                .candidates
-                .first()
-                .is_none_or(|c| c.probability < state.none_of_these),
-        );
+        refused += usize::from(belief.none() > ranking[0].1);
     }
     let percent = |n: usize| 100.0 * n as f64 / accounts.len() as f64;
     (percent(first), percent(three), percent(refused))
 }
 
+fn weeds() -> Book {
+    Book::new(&Knowledge::embedded().expect("sound"), What::Weeds)
+}
+
 #[test]
 fn accounts_lead_to_their_plant() {
-    let book = Knowledge::embedded().expect("sound");
+    let book = weeds();
     let bars = [
         ("accounts-memory", 64.0, 89.0),
         ("accounts-memory-2", 68.0, 90.0),
@@ -98,7 +120,7 @@ fn accounts_lead_to_their_plant() {
 
 #[test]
 fn accounts_without_a_mistake_do_better() {
-    let book = Knowledge::embedded().expect("sound");
+    let book = weeds();
     let all: Vec<Account> = ["accounts-memory", "accounts-memory-2"]
         .iter()
         .flat_map(|n| load(n))
@@ -128,18 +150,7 @@ fn noticed(knowledge: &Knowledge, accounts: &[&Account]) -> f64 {
         .filter(|account| {
             let book = Book::without(knowledge, What::Weeds, &account.weed);
             assert!(book.taxa().iter().all(|t| t.id != account.weed));
-            let mut answers = Answers::new();
-            for (name, words) in &account.observed {
-                let of = book.trait_named(name).expect("a trait");
-                for word in &words.0 {
-                    answers.set(of, book.answer(of, word).expect("an answer"));
-                }
-            }
-            let at = Circumstances {
-                month: account.month,
-                region: None,
-            };
-            let belief = book.belief(&at, &answers);
+            let belief = belief(&book, account);
             belief.none() > belief.ranking()[0].1
         })
         .count();
@@ -153,7 +164,10 @@ fn a_removed_plant_is_missed_and_a_plant_of_the_book_is_not_refused() {
     let all = everything();
     let some: Vec<&Account> = all.iter().step_by(7).collect();
     let found = noticed(&book, &some);
-    println!("{} accounts: {found:.1} % of removed plants noticed", some.len());
+    println!(
+        "{} accounts: {found:.1} % of removed plants noticed",
+        some.len()
+    );
     assert!(found >= 25.0, "{found:.1} % of removed plants noticed");
 }
 
@@ -165,10 +179,16 @@ fn removed_plants_and_refusals_of_all() {
     let all = everything();
     for half in 0..2 {
         let some: Vec<&Account> = all.iter().skip(half).step_by(2).collect();
-        let (first, three, refused) = shares(&book, &some);
+        let (first, three, refused) = shares(&weeds(), &some);
         let found = noticed(&book, &some);
-        println!("half {half}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed", some.len());
-        assert!(refused <= 6.0 && found >= 25.0, "{refused:.1} %, {found:.1} %");
+        println!(
+            "half {half}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
+            some.len()
+        );
+        assert!(
+            refused <= 6.0 && found >= 25.0,
+            "{refused:.1} %, {found:.1} %"
+        );
     }
 }
 
@@ -189,56 +209,41 @@ struct Interview {
 }
 
 /// Asks what the key wants to know; what the account does not tell is "not sure".
-fn interview(book: &Knowledge, account: &Account, turf: &str) -> Interview {
-    let mut lawn = ligule::choose::Request::new(&[], turf);
-    lawn.month = account.month;
-    let at = Circumstances {
-        month: account.month,
-        region: None,
-    };
-    let mut key = Key::new(book, What::Weeds, at, Some(lawn));
+fn interview(
+    key: &mut Key<'_>,
+    choose: &mut dyn FnMut(&str) -> Option<Vec<String>>,
+    account: &Account,
+) -> Interview {
     let mut went = Interview {
         treatment: None,
         settled_on: None,
         name: None,
         answered: 0,
     };
+    key.answers = Answers::new();
     loop {
-        let state = key.state();
-        if state.settled.treatment && went.treatment.is_none() {
+        let belief = key.belief();
+        let settled = key.settled(&belief);
+        if settled.treatment && went.treatment.is_none() {
             went.treatment = Some(went.answered);
-            let leads = Account {
-                weed: state.candidates[0].weed.clone(),
-                observed: BTreeMap::new(),
-                month: account.month,
-                mistake: None,
-            };
-            went.settled_on = first_option(book, &leads, turf);
+            went.settled_on = choose(&key.book.taxa()[belief.ranking()[0].0].id);
         }
-        if state.settled.name && went.name.is_none() {
+        if settled.name && went.name.is_none() {
             went.name = Some(went.answered);
         }
-        let Some(next) = state.next.filter(|_| went.name.is_none()) else {
+        let Some(next) = key.next(&belief).filter(|_| went.name.is_none()) else {
             return went;
         };
-        match account.observed.get(&next.trait_id) {
+        let name = key.book.traits()[next.of].id.clone();
+        match account.observed.get(&name) {
             Some(words) => {
                 let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
-                key.answer(&next.trait_id, &words).expect("a good answer");
+                key.answer(&name, &words).expect("a good answer");
                 went.answered += 1;
             }
-            None => key.unsure(&next.trait_id).expect("a trait"),
+            None => key.unsure(&name).expect("a trait"),
         }
     }
-}
-
-/// What the choice offers first for one weed; nothing where it may stay or where there is no option.
-fn first_option(book: &Knowledge, account: &Account, turf: &str) -> Option<Vec<String>> {
-    let mut request = ligule::choose::Request::new(&[&account.weed], turf);
-    request.month = account.month;
-    let choice = ligule::choose::Chooser::new(book).choose(&request);
-    let spray = choice.options.into_iter().next().map(|o| o.actives);
-    spray.filter(|_| !choice.leave_it.advised)
 }
 
 /// Figures of interviews about every `step`th account.
@@ -257,13 +262,30 @@ struct Figures {
 
 fn interviews(step: usize) -> Figures {
     let book = Knowledge::embedded().expect("sound");
+    let chooser = Chooser::new(&book);
     let mut sum = Figures::default();
-    for account in everything().iter().step_by(step) {
-        let went = interview(&book, account, TURF);
+    let accounts = everything();
+    let mut keys: BTreeMap<Option<u8>, Key<'_>> = BTreeMap::new();
+    for account in accounts.iter().step_by(step) {
+        let mut lawn = Request::new(&[], TURF);
+        lawn.month = account.month;
+        // What the choice offers first for one weed; nothing where it may stay or where there is no option.
+        let mut first_option = |weed: &str| {
+            let mut request = lawn.clone();
+            request.weeds = vec![weed.to_owned()];
+            let choice = chooser.choose(&request);
+            let spray = choice.options.into_iter().next().map(|o| o.actives);
+            spray.filter(|_| !choice.leave_it.advised)
+        };
+        // The key remembers what each plant leads to on a lawn in a month.
+        let key = keys
+            .entry(account.month)
+            .or_insert_with(|| Key::new(&book, What::Weeds, at(account), Some(lawn.clone())));
+        let went = interview(key, &mut first_option, account);
         sum.all += 1;
         if let Some(questions) = went.treatment {
             sum.settled += 1;
-            sum.right += usize::from(went.settled_on == first_option(&book, account, TURF));
+            sum.right += usize::from(went.settled_on == first_option(&account.weed));
             if let Some(name) = went.name {
                 sum.both.push((questions, name));
             }
@@ -298,7 +320,10 @@ fn told(sum: &Figures) -> String {
 fn interviews_settle_the_treatment_before_the_name() {
     let sum = interviews(24);
     println!("{}", told(&sum));
-    assert!(sum.settled >= 2 * sum.named, "what to do is settled far more often than the name");
+    assert!(
+        sum.settled >= 2 * sum.named,
+        "what to do is settled far more often than the name"
+    );
     assert!(sum.right * 10 >= sum.settled * 8, "and mostly rightly");
     assert!(mean(sum.treatment.iter().copied()) <= 6.0);
     assert!(sum.both.iter().all(|(treatment, name)| treatment <= name));
@@ -310,13 +335,27 @@ fn interviews_settle_the_treatment_before_the_name() {
 fn all_interviews() {
     let sum = interviews(1);
     println!("{}", told(&sum));
-    println!("answers | treatment settled by then | name settled by then (both settled in the end)");
+    println!(
+        "answers | treatment settled by then | name settled by then (both settled in the end)"
+    );
     for n in 0..=8 {
-        let by = |pick: fn(&(usize, usize)) -> usize| sum.both.iter().filter(|b| pick(b) <= n).count();
+        let by =
+            |pick: fn(&(usize, usize)) -> usize| sum.both.iter().filter(|b| pick(b) <= n).count();
         println!("{n:>7} | {:>4} | {:>4}", by(|b| b.0), by(|b| b.1));
     }
-    assert!(sum.right * 10 >= sum.settled * 9, "{} of {}", sum.right, sum.settled);
+    assert!(
+        sum.right * 10 >= sum.settled * 9,
+        "{} of {}",
+        sum.right,
+        sum.settled
+    );
     assert!(mean(sum.treatment.iter().copied()) <= 6.0);
-    let (treatment, name) = (mean(sum.both.iter().map(|b| b.0)), mean(sum.both.iter().map(|b| b.1)));
-    assert!(3.0 * name >= 4.0 * treatment, "naming takes a third more: {treatment} and {name}");
+    let (treatment, name) = (
+        mean(sum.both.iter().map(|b| b.0)),
+        mean(sum.both.iter().map(|b| b.1)),
+    );
+    assert!(
+        3.0 * name >= 4.0 * treatment,
+        "naming takes a third more: {treatment} and {name}"
+    );
 }

@@ -108,9 +108,8 @@ fn book(data: &Data, half: &[usize]) -> Knowledge {
         rows.iter().filter(|r| r[t].as_ref() == Some(state)).count() as f64
     };
     for (class, rows) in by_class {
-        let mut text = format!(
-            "names: [{class}]\nscientific_name: {class}\nsource: data\ntraits:\n"
-        );
+        let mut text =
+            format!("names: [{class}]\nscientific_name: {class}\nsource: data\ntraits:\n");
         for (t, name) in data.traits.iter().enumerate() {
             let weights: Vec<String> = states[t]
                 .iter()

@@ -14,12 +14,13 @@ use crate::choose::Request;
 use crate::key::Belief;
 use std::collections::HashMap;
 
-/// The name is settled when one candidate has at least this chance.
+/// The name is settled when one candidate has at least this chance if the plant is one of the book's, and is likelier than
+/// "none of these".
 const SETTLED: f64 = 0.9;
 /// A taxon with at least this chance, if the plant is one of the book's, still counts for what is to be done.
-const LIKELY_SHARE: f64 = 0.1;
+const LIKELY_SHARE: f64 = 0.12;
 /// The likely taxa must hold this share together.
-const LIKELY_HOLD: f64 = 0.6;
+const LIKELY_HOLD: f64 = 0.55;
 
 /// What a plant leads to on a lawn.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -88,7 +89,9 @@ impl Key<'_> {
         outcome
     }
 
-    pub(super) fn settled(&mut self, belief: &Belief) -> Settled {
+    /// What is settled at this belief, and why.
+    #[must_use]
+    pub fn settled(&mut self, belief: &Belief) -> Settled {
         let ranking = belief.ranking();
         let Some(&(first, most)) = ranking.first() else {
             return Settled {
@@ -98,7 +101,8 @@ impl Key<'_> {
             };
         };
         let (name, _) = self.names(&self.book.taxa()[first].id.clone());
-        let named = most >= SETTLED && most > belief.none();
+        let known: f64 = belief.taxa.iter().sum();
+        let named = most >= SETTLED * known && most > belief.none();
         let mut treatment = false;
         let mut why = if named {
             format!("{name} fits what you saw, and nothing else comes near")

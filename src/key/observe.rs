@@ -110,35 +110,23 @@ pub fn row_not_applicable(k: usize) -> Vec<f64> {
     vec![ANSWERS_ALTHOUGH_NA / float(k); k]
 }
 
-/// Density, on the natural-log scale, of measuring `x` on a plant whose sizes run `from` to `to`; see the head of this file.
-#[must_use]
-pub fn density(x: f64, from: f64, to: f64) -> f64 {
-    let (x, from, to) = (ln(x), ln(from), ln(to));
-    let sigma = (0.5 * (to - from) / RANGE_REACHES).hypot(MEASURE_SIGMA);
-    let away = (x - f64::midpoint(from, to)) / sigma;
-    (-0.5 * away * away).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
-}
-
 /// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
 #[must_use]
 pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
     let k = cuts.len() + 1;
+    // The outer classes are open: the shares of all classes sum to 1.
+    let bound = |class: usize| cuts.get(class).map_or(f64::INFINITY, |&cut| ln(cut));
+    let mut below = 0.0;
     let mut row: Vec<f64> = (0..k)
         .map(|class| {
-            let (low, high) = class_bounds(class, cuts);
-            mass(ln(low), ln(high), ln(from), ln(to))
+            let up_to = share_below(bound(class), ln(from), ln(to));
+            let share = up_to - below;
+            below = up_to;
+            share
         })
         .collect();
-    // Sizes far beyond every class leave nothing to share out; the outermost class then holds all.
-    let total: f64 = row.iter().sum();
-    if total < f64::MIN_POSITIVE {
-        let class = class_of((from * to).sqrt(), cuts);
-        row = vec![0.0; k];
-        row[class] = 1.0;
-    }
-    let total = total.max(row.iter().sum());
     for p in &mut row {
-        *p = (1.0 - error) * *p / total + error / float(k);
+        *p = (1.0 - error) * *p + error / float(k);
     }
     row
 }
@@ -163,19 +151,12 @@ pub fn class_bounds(class: usize, cuts: &[f64]) -> (f64, f64) {
     (low.max(SMALLEST), high)
 }
 
-/// Integral of the density from `low` to `high` (logs), by the midpoint rule: the shape is smooth at this scale.
-fn mass(low: f64, high: f64, from: f64, to: f64) -> f64 {
-    const PARTS: usize = 64;
-    let step = (high - low) / float(PARTS);
-    (0..PARTS)
-        .map(|part| {
-            density(
-                (low + (float(part) + 0.5) * step).exp(),
-                from.exp(),
-                to.exp(),
-            ) * step
-        })
-        .sum()
+/// Share of the measures below `x` on a plant whose sizes run `from` to `to`, all as logarithms: the normal distribution
+/// function of the head of this file.
+fn share_below(x: f64, from: f64, to: f64) -> f64 {
+    let sigma = (0.5 * (to - from) / RANGE_REACHES).hypot(MEASURE_SIGMA);
+    let away = (x - f64::midpoint(from, to)) / sigma;
+    0.5 * libm::erfc(-away / std::f64::consts::SQRT_2)
 }
 
 fn ln(x: f64) -> f64 {
@@ -231,12 +212,36 @@ mod tests {
         assert_eq!(class_of(100.0, &cuts), 4);
         let row = row_of_range(3.0, 7.0, &cuts, 0.05);
         assert!((sum(&row) - 1.0).abs() < 1e-9);
-        assert!(row[3] > row[1] && row[2] > row[1] && row[1] > row[0]);
+        assert!(
+            row[3] > row[1] && row[2] > row[1] && row[1] > row[0],
+            "{row:?}"
+        );
+    }
+
+    /// Φ(1.645) = 0.95, Φ(1) = 0.8413, from any table of the normal distribution.
+    #[test]
+    fn nine_tenths_of_the_sizes_lie_in_a_wide_range_and_halves_meet_at_its_middle() {
+        // So wide a range that the error of measuring hardly counts.
+        let (from, to) = (0.1_f64.ln(), 1000.0_f64.ln());
+        assert!((share_below(to, from, to) - 0.95).abs() < 1e-3);
+        assert!((share_below(f64::midpoint(from, to), from, to) - 0.5).abs() < 1e-12);
+        // A single printed size: only the error of measuring is left.
+        let at = 8.0_f64.ln();
+        assert!((share_below(at + MEASURE_SIGMA, at, at) - 0.841_345).abs() < 1e-6);
     }
 
     #[test]
-    fn the_density_is_one_in_all() {
-        let total = mass(0.01_f64.ln(), 1000.0_f64.ln(), 3.0_f64.ln(), 7.0_f64.ln());
-        assert!((total - 1.0).abs() < 0.01, "{total}");
+    fn sizes_beyond_every_class_fall_into_the_last() {
+        let row = row_of_range(4000.0, 4000.0, &[1.0, 2.0], 0.0);
+        assert!((row[2] - 1.0).abs() < 1e-12 && (sum(&row) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn counted_reports_hold_their_mistakes_already() {
+        let mean = [0.5, 0.25, 0.25];
+        let row = row_of_counts(&[(0, 9.0), (1, 1.0)], &mean);
+        assert!((sum(&row) - 1.0).abs() < 1e-12);
+        assert!((row[2] - UNCOUNTED * 0.25 / 10.1).abs() < 1e-12, "{row:?}");
+        assert!(are_counts(&[(0, 9.0), (1, 1.0)]) && !are_counts(&[(0, 0.9), (1, 0.1)]));
     }
 }

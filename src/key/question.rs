@@ -102,8 +102,11 @@ impl Book {
             return None;
         }
         let one = &self.traits[of];
-        let gain_bits =
-            information(&one.rows, &self.row_masses(of, belief, known), one.classes());
+        let gain_bits = information(
+            &one.rows,
+            &self.row_masses(of, belief, known),
+            one.classes(),
+        );
         if gain_bits < LEAST_GAIN_BITS {
             return None;
         }
@@ -171,7 +174,11 @@ impl Book {
     pub fn gain(&self, of: usize, belief: &Belief) -> f64 {
         let one = &self.traits[of];
         let known = belief.taxa.iter().sum();
-        information(&one.rows, &self.row_masses(of, belief, known), one.classes())
+        information(
+            &one.rows,
+            &self.row_masses(of, belief, known),
+            one.classes(),
+        )
     }
 
     /// Expected information about the outcome from asking the trait at `of`, bits.
