@@ -9,14 +9,14 @@
 //!    left alone, or the book has nothing that it would offer.
 //!
 //! Half of the blind accounts tuned these two figures; `tests/accounts.rs` prints how often what is settled is right.
-use super::{Key, LISTED, Settled};
+use super::{Key, LISTED, Settled, UNKNOWN_PLANT};
 use crate::choose::Request;
 use crate::key::Belief;
 use std::collections::HashMap;
 
 /// The name is settled when one candidate has at least this chance if the plant is one of the book's, and is likelier than
 /// "none of these".
-const SETTLED: f64 = 0.9;
+const SETTLED: f64 = 0.95;
 /// A taxon with at least this chance, if the plant is one of the book's, still counts for what is to be done.
 const LIKELY_SHARE: f64 = 0.12;
 /// The likely taxa must hold this share together.
@@ -106,7 +106,7 @@ impl Key<'_> {
         let mut treatment = false;
         let mut why = if named {
             format!("{name} fits what you saw, and nothing else comes near")
-        } else if belief.none() > most {
+        } else if belief.none() > most.max(UNKNOWN_PLANT) {
             "what you saw fits no plant of this book well".to_owned()
         } else {
             "several plants still fit what you saw".to_owned()
