@@ -265,6 +265,7 @@ pub struct Restriction {
 #[serde(deny_unknown_fields)]
 pub struct GroupOf {
     /// HRAC/WSSA group number; 0 for unknown or unclassified.
+    #[serde(deserialize_with = "super::common::whole")]
     pub is: u16,
     /// Older numbers and letters, and doubts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -408,6 +409,7 @@ pub struct Mixture {
 #[serde(deny_unknown_fields)]
 pub struct Group {
     /// HRAC/WSSA number; 0 for unknown or unclassified.
+    #[serde(deserialize_with = "super::common::whole")]
     pub number: u16,
     /// The letter used before 2020.
     #[serde(default, skip_serializing_if = "Option::is_none")]
