@@ -22,7 +22,7 @@
 //! answers fit nothing, every taxon falls below both, and the stranger is what is left. Its share grows from the
 //! answers alone and needs no threshold. (Comparing the log-likelihood with its expectation is the usual check of fit
 //! by predictive surprise; Box 1980.) On the blind accounts this finds a plant whose entry was removed more often, at
-//! the same share of refused plants, than either view alone.
+//! the same share of refused plants, than the average row alone.
 use super::answers::{Answer, Answers};
 use super::book::Book;
 use super::observe::{self, float};

@@ -21,7 +21,7 @@
 //!
 //! A measured range [a, b] is read as the middle nine tenths of a log-normal distribution of sizes, widened by the error
 //! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.645)² + σ² ). Most plants are middling; with a
-//! distribution flat from end to end the blind accounts were named less often.
+//! distribution flat from end to end the plants of the blind accounts got a smaller chance.
 
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.7;

@@ -7,8 +7,8 @@
 //! G = Σ_s Σ_i w_i r_i(s) log2( r_i(s) / P(s) ),   P(s) = Σ_i w_i r_i(s)
 //! ```
 //!
-//! Questions are chosen as if the plant were one of the book's: whether it is shows in every answer, and a key that also
-//! asked for that took a quarter more questions to the same names.
+//! Questions are chosen as if the plant were one of the book's: whether it is shows in every answer, and needs no
+//! question of its own.
 //!
 //! A plant that cannot have the trait gives rows that sum to less than 1; the rest is "not sure", which tells nothing.
 //! About an outcome (what to do) that several taxa share, the same sum runs over outcomes with their mean rows.
