@@ -171,7 +171,7 @@ fn a_removed_plant_is_missed_and_a_plant_of_the_book_is_not_refused() {
     assert!(found >= 25.0, "{found:.1} % of removed plants noticed");
 }
 
-/// `cargo test --release --test accounts -- --ignored --nocapture`; even and odd accounts apart, for the odd ones tuned nothing.
+/// `cargo test --release --test accounts -- --ignored --nocapture`; even and odd accounts apart, to see how far figures scatter.
 #[test]
 #[ignore = "the whole of the stratified test; prints the figures"]
 fn removed_plants_and_refusals_of_all() {

@@ -1,14 +1,14 @@
 //! What need not be asked any more: the name, and what to do whatever the name.
 //!
-//! With p_i the belief in taxon i and p_0 that in "none of these", s_i = p_i / (1 − p_0) is the chance of i if the plant
-//! is one of the book's. Still likely are the taxa with s_i ≥ [`LIKELY_SHARE`]. The treatment is settled when
+//! With `p_i` the belief in taxon i and `p_0` that in "none of these", `s_i` = `p_i` / (1 − `p_0`) is the chance of i if the
+//! plant is one of the book's. Still likely are the taxa with `s_i` ≥ [`LIKELY_SHARE`]. The treatment is settled when
 //!
-//! 1. the book does not refuse the plant: p_0 is below the chance of the likeliest taxon,
+//! 1. the book does not refuse the plant: `p_0` is below the chance of the likeliest taxon,
 //! 2. the likely taxa hold at least [`LIKELY_HOLD`] of the s, and
 //! 3. each of them leads to the same first option on this grass, or for each of them nothing is to be sprayed: it may be
 //!    left alone, or the book has nothing that it would offer.
 //!
-//! Half of the blind accounts tuned these two figures; `tests/accounts.rs` prints how often what is settled is right.
+//! These two figures were chosen on the blind accounts; `tests/accounts.rs` prints how often what is settled is right.
 use super::{Key, LISTED, Settled, UNKNOWN_PLANT};
 use crate::choose::Request;
 use crate::key::Belief;
