@@ -147,6 +147,19 @@ impl Serialize for Typed {
     }
 }
 
+impl schemars::JsonSchema for Typed {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Typed".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        let word = schemars::json_schema!({"type": ["string", "number"]});
+        schemars::json_schema!({"anyOf": [word, {"type": "array", "items": word}]})
+    }
+}
+
 impl<'de> Deserialize<'de> for Typed {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Words;

@@ -50,6 +50,7 @@ pub use compare::{Aspect, compare};
 pub use decide::Decision;
 pub use doubt::{Doubt, Likely, Weighted};
 pub use explain::{Outcome, Row, Step, Trail};
+pub(crate) use say::{control_word, tolerance_word};
 pub use index::Chooser;
 pub use law::LawLine;
 pub(crate) use law::law;
@@ -59,8 +60,8 @@ pub use reason::Reason;
 pub use request::{Applicator, MOST_WEEDS, Request, RequestFault, Soil, WeedStage};
 pub(crate) use tank::meets;
 pub use threshold::Threshold;
-pub(crate) use time::LIFE_TRAIT;
 pub use time::{Again, Window};
+pub(crate) use time::{LIFE_TRAIT, month_name};
 pub use without::{Measure, OfWeed, Plan, plan as without_chemicals};
 
 /// One way to treat, with its reasons.

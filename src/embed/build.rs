@@ -84,7 +84,11 @@ fn yaml_files(root: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
     let mut found = Vec::new();
     for entry in fs::read_dir(root)? {
         let path = entry?.path();
-        if path.is_dir() && !path.ends_with("cases") && !path.ends_with("sketches") {
+        if path.is_dir()
+            && !["cases", "schema", "sketches"]
+                .iter()
+                .any(|side| path.ends_with(side))
+        {
             for entry in fs::read_dir(&path)? {
                 found.push(entry?.path());
             }

@@ -9,7 +9,7 @@ use super::form::lists::{
 };
 use super::form::place::Place;
 use super::form::plant::{Turf, Weed};
-use super::read::read;
+use super::read::read_knowledge as read;
 use crate::words::nearest;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -19,7 +19,7 @@ use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Folders beside the knowledge that hold no knowledge files.
-pub const SIDE_FOLDERS: [&str; 2] = ["cases", "sketches"];
+pub const SIDE_FOLDERS: [&str; 3] = ["cases", "schema", "sketches"];
 
 /// Every knowledge file, by kind. A book of other plants needs only `traits` and `weeds`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]

@@ -169,6 +169,14 @@ impl Knowledge {
         Self::from_report(Report::of(texts, None, Scope::Errors))
     }
 
+    /// The knowledge of a report as far as it could be read, faults and all: for those who mend it, never to act on.
+    #[must_use]
+    pub fn as_far_as_read(report: Report) -> Self {
+        Self {
+            files: report.files,
+        }
+    }
+
     fn from_report(report: Report) -> Result<Self, LoadError> {
         let errors: Vec<_> = report
             .found

@@ -7,7 +7,8 @@ use serde_saphyr::options::{DuplicateKeyPolicy, MergeKeyPolicy};
 /// Largest file that is read, in bytes. The longest file of the default knowledge is far below a tenth of it.
 pub const MAX_FILE_BYTES: usize = 4 * 1024 * 1024;
 
-fn options() -> serde_saphyr::Options {
+/// `quoted`: a text that looks like a number or a truth value must stand in quotes.
+fn options(quoted: bool) -> serde_saphyr::Options {
     // Everything that could turn a slip into a wrong value is an error: two equal keys, `no` as a truth value,
     // `07` and `1_000` as numbers, tags, merge keys. Aliases have no use here and are the classic bomb.
     serde_saphyr::options! {
@@ -17,6 +18,7 @@ fn options() -> serde_saphyr::Options {
         leading_zero_numbers_as_strings: true,
         underscored_numbers_as_strings: true,
         reject_unsupported_tags: true,
+        no_schema: quoted,
         budget: serde_saphyr::budget! {
             max_depth: 32,
             max_aliases: 0,
@@ -31,6 +33,23 @@ fn options() -> serde_saphyr::Options {
 /// # Errors
 /// The first fault in the text, with its place in `file`.
 pub fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagnostic>> {
+    read_with(file, text, false)
+}
+
+/// Reads a knowledge file. `year: 2007` is an error there, `year: "2007"` is not: other readers of YAML, and the schemas
+/// that editors check with, see a number where no quotes are.
+///
+/// # Errors
+/// The first fault in the text, with its place in `file`.
+pub fn read_knowledge<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagnostic>> {
+    read_with(file, text, true)
+}
+
+fn read_with<T: DeserializeOwned>(
+    file: &str,
+    text: &str,
+    quoted: bool,
+) -> Result<T, Box<Diagnostic>> {
     if text.len() > MAX_FILE_BYTES {
         let message = format!(
             "this file has {} bytes; at most {MAX_FILE_BYTES} are read",
@@ -48,7 +67,7 @@ pub fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagno
     if let Some(fault) = oddity(file, text) {
         return Err(Box::new(fault));
     }
-    serde_saphyr::from_str_with_options(text, options())
+    serde_saphyr::from_str_with_options(text, options(quoted))
         .map_err(|error| Box::new(diagnose(file, text, &error)))
 }
 

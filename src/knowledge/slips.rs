@@ -12,7 +12,19 @@ pub struct Plain {
 }
 
 /// Faults by a piece of the reader's sentence, with code, our sentence and our advice. The first that fits counts.
-const SLIPS: [(&str, &str, &str, &str); 23] = [
+const SLIPS: [(&str, &str, &str, &str); 25] = [
+    (
+        "must be quoted",
+        "wrong-kind",
+        "this text looks like a number or a truth value",
+        "put it in quotes",
+    ),
+    (
+        "requires quoting",
+        "wrong-kind",
+        "this text looks like a number or a truth value",
+        "put it in quotes",
+    ),
     (
         "null into string",
         "empty-value",

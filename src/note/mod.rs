@@ -28,7 +28,7 @@ pub enum NoteError {
 }
 
 /// An error with its causes in one line.
-fn chain(error: &tera::Error) -> String {
+pub(crate) fn chain(error: &tera::Error) -> String {
     let mut text = error.to_string();
     let mut cause = std::error::Error::source(error);
     while let Some(inner) = cause {

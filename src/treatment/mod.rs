@@ -14,7 +14,7 @@ mod plant;
 mod record;
 mod sources;
 mod taken;
-mod tell;
+pub(crate) mod tell;
 #[cfg(test)]
 pub(crate) mod tests;
 mod verdict;

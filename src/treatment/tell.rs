@@ -17,7 +17,8 @@ pub fn trait_label(of: &Trait) -> String {
 }
 
 /// What the observer reads for a state.
-fn state_label(of: &Trait, id: &str) -> String {
+#[must_use]
+pub fn state_label(of: &Trait, id: &str) -> String {
     of.states
         .iter()
         .find(|s| s.id == id)
@@ -42,7 +43,9 @@ pub fn observed_label(of: &Trait, answer: &Answer) -> String {
     }
 }
 
-fn with_unit(of: &Trait, number: &str) -> String {
+/// A number with the unit of its trait.
+#[must_use]
+pub fn with_unit(of: &Trait, number: &str) -> String {
     match &of.unit {
         Some(unit) => format!("{number} {unit}"),
         None => number.to_owned(),

@@ -1,7 +1,11 @@
 //! `ligule knowledge …`.
+mod book;
+mod cases;
 mod check;
 mod explain;
 mod list;
+mod new;
+mod schema;
 mod show;
 
 use super::output::{Format, Outcome, load};
@@ -42,6 +46,14 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t)]
         format: Format,
     },
+    /// Write the field handbook: the whole knowledge as pages for a browser or a printer
+    Book(book::Arguments),
+    /// Run the cases kept beside the knowledge: what it must find and what it must offer
+    Cases(cases::Arguments),
+    /// Begin a file: a weed, grass, active or place with comments to fill in
+    New(new::Arguments),
+    /// Schemas of the knowledge files, so that an editor completes and checks them
+    Schema(schema::Arguments),
 }
 
 /// A kind of entry, as typed.
@@ -82,7 +94,11 @@ pub fn run(command: &Command, folder: Option<&Path>) -> Result<Outcome> {
         Command::Show { kind, id, format } => {
             let book = load(folder)?;
             let id = book.find((*kind).into(), id)?;
-            show::run(&book, (*kind).into(), &id, *format)
+            show::run(&book, folder, (*kind).into(), &id, *format)
         }
+        Command::Book(own) => book::run(own, folder),
+        Command::Cases(own) => cases::run(own, folder),
+        Command::New(own) => new::run(own, folder),
+        Command::Schema(own) => schema::run(own, folder),
     }
 }

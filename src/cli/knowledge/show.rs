@@ -1,19 +1,28 @@
 //! `ligule knowledge show`.
 use super::super::output::{Format, Outcome, print, print_json};
 use anyhow::{Context, Result};
+use ligule::handbook::Shelf;
+use ligule::handbook::text::text;
 use ligule::knowledge::{Kind, Knowledge};
 use serde_json::{Value, json};
+use std::path::Path;
 
-pub fn run(book: &Knowledge, kind: Kind, id: &str, format: Format) -> Result<Outcome> {
-    let entry = entry(book, kind, id).with_context(|| format!("no {} {id}", kind.word()))?;
+pub fn run(
+    book: &Knowledge,
+    folder: Option<&Path>,
+    kind: Kind,
+    id: &str,
+    format: Format,
+) -> Result<Outcome> {
+    let missing = || format!("no {} {id}", kind.word());
+    let entry = entry(book, kind, id).with_context(missing)?;
     match format {
         Format::Json => print_json(&shaped(book, kind, id, entry))?,
-        // The form people edit is the form that is shown; the fuller text with evidence in words is in the JSON.
-        Format::Human => print(&format!(
-            "# {} {id}\n{}",
-            kind.word(),
-            serde_yaml::to_string(&entry)?
-        ))?,
+        Format::Human => {
+            // The page of the handbook, laid out for the terminal.
+            let shelf = Shelf::new(book, super::book::drawings(folder));
+            print(&text(&shelf.page(kind, id).with_context(missing)?))?;
+        }
     }
     Ok(Outcome::Fine)
 }

@@ -1,10 +1,13 @@
 //! `actives/*.yaml`, `mixtures.yaml` and `groups.yaml`: classes of treatment and what they do on weeds and grasses.
 use super::common::{Figure, Many, Number, Range, Remark, Sources, Words};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// When a treatment works: before the weed comes up, soon after, or on the grown plant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Timing {
     /// Before the weed comes up.
@@ -16,7 +19,9 @@ pub enum Timing {
 }
 
 /// How a grass stands a treatment. Ordered from the most lenient to the most cautious.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Tolerance {
     /// No or passing injury.
@@ -30,7 +35,9 @@ pub enum Tolerance {
 }
 
 /// How well a weed is controlled. Ordered from the most cautious to the best.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Control {
     /// No effect.
@@ -44,7 +51,9 @@ pub enum Control {
 }
 
 /// How sure an independent recollection was of itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Confidence {
     /// A weak vote.
@@ -56,7 +65,7 @@ pub enum Confidence {
 }
 
 /// One statement of how a grass stands an active. Statements that disagree stand side by side.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ToleranceRow {
     /// Id of the grass.
@@ -94,7 +103,7 @@ impl ToleranceRow {
 }
 
 /// One statement of how well an active controls a weed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ControlRow {
     /// Id of the weed.
@@ -122,7 +131,7 @@ pub struct ControlRow {
 }
 
 /// Adjuvant advice for an active.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Adjuvant {
     /// `required`, `optional`, `none`, `avoid` or `see label`.
@@ -144,7 +153,7 @@ pub struct Adjuvant {
 }
 
 /// Water needed to move a treatment into the soil.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WaterIn {
     /// Inches of water.
@@ -159,7 +168,7 @@ pub struct WaterIn {
 }
 
 /// Air temperatures between which an active is used, degrees Fahrenheit.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AirTemperature {
     /// Lowest.
@@ -176,7 +185,7 @@ pub struct AirTemperature {
 }
 
 /// Days without mowing before and after a treatment.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MowingHold {
     /// Days before.
@@ -188,7 +197,7 @@ pub struct MowingHold {
 }
 
 /// How old the grass must be.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TurfAge {
     /// Mowings since seeding.
@@ -205,7 +214,7 @@ pub struct TurfAge {
 }
 
 /// Published or recalled bounds of a field dose: they catch slips and are never a recommendation.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DoseBounds {
     /// Pounds per acre.
@@ -226,7 +235,7 @@ pub struct DoseBounds {
 }
 
 /// A dose that was read in a source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DoseRead {
     /// Grams per hectare.
@@ -238,7 +247,7 @@ pub struct DoseRead {
 }
 
 /// Where an active may be had at all.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Availability {
     /// Withdrawn or suspended: never offered.
@@ -252,7 +261,7 @@ pub enum Availability {
 }
 
 /// A restriction on having or using an active.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Restriction {
     /// What it means for the choice.
@@ -264,7 +273,7 @@ pub struct Restriction {
 }
 
 /// The site-of-action group of an active.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct GroupOf {
     /// HRAC/WSSA group number; 0 for unknown or unclassified.
@@ -278,7 +287,7 @@ pub struct GroupOf {
 }
 
 /// One file of `actives/`; the file's name is the id.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Active {
     /// ISO common name as written.
@@ -367,7 +376,7 @@ pub struct Active {
 }
 
 /// When an active works, with what that rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TimingOf {
     /// The timings.
@@ -377,7 +386,7 @@ pub struct TimingOf {
 }
 
 /// Actives that are sold or were tried together (`mixtures.yaml`).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Mixture {
     /// Ids of the actives joined by `+`, in alphabetical order.
@@ -408,7 +417,7 @@ pub struct Mixture {
 }
 
 /// One site-of-action group (`groups.yaml`).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Group {
     /// HRAC/WSSA number; 0 for unknown or unclassified.

@@ -1,6 +1,8 @@
 //! The small pieces that every knowledge file is built from.
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
+use std::borrow::Cow;
 use std::fmt;
 
 /// Largest size of a number: far above every figure of the trade, far below the limits of exact whole numbers.
@@ -43,6 +45,18 @@ impl<'de> Deserialize<'de> for Number {
         }
         // Asking the reader what it sees, instead of asking for a float, is what refuses `"5"` and `07`.
         deserializer.deserialize_any(Plain)
+    }
+}
+
+impl JsonSchema for Number {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Number".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "number"})
     }
 }
 
@@ -122,6 +136,12 @@ impl Many {
     }
 }
 
+impl From<&[String]> for Many {
+    fn from(words: &[String]) -> Self {
+        Self(words.to_vec())
+    }
+}
+
 impl std::ops::Deref for Many {
     type Target = [String];
     fn deref(&self) -> &[String] {
@@ -161,6 +181,19 @@ impl<'de> Deserialize<'de> for Many {
     }
 }
 
+impl JsonSchema for Many {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Many".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        let word = json_schema!({"type": "string"});
+        json_schema!({"anyOf": [word, {"type": "array", "items": word}]})
+    }
+}
+
 /// Ids of the sources that a value rests on. `memory` and `practice` are sources like any other, and
 /// `sources.yaml` says of each which kind of evidence it is.
 pub type Sources = Many;
@@ -169,7 +202,7 @@ pub type Sources = Many;
 pub type Range = [Number; 2];
 
 /// Words that state a fact, with what they rest on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Words {
     /// The fact: one state or several.
@@ -182,7 +215,7 @@ pub struct Words {
 }
 
 /// A number or a range of numbers, with what it rests on. The unit is part of the field's name.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Figure {
     /// From and to; equal for a single figure.
@@ -195,7 +228,7 @@ pub struct Figure {
 }
 
 /// Months of the year, 1 to 12, with what they rest on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Months {
     /// Month numbers.
@@ -209,7 +242,7 @@ pub struct Months {
 }
 
 /// A sentence of knowledge for people, with what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Remark {
     /// A stable name, where something refers to the sentence.

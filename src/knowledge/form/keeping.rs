@@ -1,5 +1,6 @@
 //! `contents.yaml`, `acknowledged.yaml` and `classification.yaml`: what the checks hold the rest of the book against.
 use super::common::{Many, Sources};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -7,7 +8,7 @@ use std::collections::BTreeMap;
 pub type Contents = BTreeMap<String, Vec<String>>;
 
 /// One entry of `acknowledged.yaml`: a warning that the keeper looked at, and why it may stay.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Acknowledgement {
     /// Code of the check.
@@ -20,7 +21,7 @@ pub struct Acknowledgement {
 }
 
 /// A number of the classification of sites of action.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClassNumber {
     /// The number.
@@ -41,7 +42,7 @@ pub struct ClassNumber {
 }
 
 /// The number that the classification gives an active.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Classified {
     /// Id of the active.
@@ -57,7 +58,7 @@ pub struct Classified {
 }
 
 /// `classification.yaml`: the classification of sites of action as it was read or recalled, apart from the actives' own files.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Classification {
     /// The numbers, present and former.

@@ -7,11 +7,12 @@ pub use super::season::{
     GroupRisk, ModelValue, OtherCause, RotationCost, WeatherLimit, WithinFamily,
 };
 use super::source::Source;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// `book.yaml`: what this knowledge is, and which traits play a special part.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Book {
     /// Title.
@@ -48,7 +49,7 @@ pub type Groups = Vec<Group>;
 pub type Mixtures = Vec<Mixture>;
 
 /// One entry of `stages.yaml`: a stage of the grass. Tolerance never carries over from one stage to another.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Stage {
     /// Id (`seedling`).
@@ -70,7 +71,7 @@ pub struct Stage {
 }
 
 /// When a caution is shown: any of the actives or groups (if some are named) and any of the situations (if some are named).
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct When {
     /// Ids of actives.
@@ -86,7 +87,7 @@ pub struct When {
 }
 
 /// One entry of `cautions.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Caution {
     /// Id.
@@ -111,7 +112,7 @@ pub struct Caution {
 }
 
 /// One entry of `situations.yaml`: something about the place or the job that cautions turn on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Situation {
     /// Id (`near-water`).
@@ -130,7 +131,7 @@ pub struct Situation {
 }
 
 /// One side of an interaction: actives, whole groups, and partners that are no actives of the book.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Side {
     /// Ids of actives.
@@ -153,7 +154,7 @@ pub struct Side {
 }
 
 /// What two partners in one tank do to each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Effect {
     /// Control drops.
@@ -177,7 +178,7 @@ pub enum Effect {
 }
 
 /// One entry of `interactions.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Interaction {
     /// One side.
@@ -211,7 +212,7 @@ pub struct Interaction {
 }
 
 /// A formulation type.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Formulation {
     /// Two-letter code of the international coding system.
@@ -229,7 +230,7 @@ pub struct Formulation {
 }
 
 /// One step of the mixing order.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MixingStep {
     /// Place in the order.
@@ -247,7 +248,7 @@ pub struct MixingStep {
 }
 
 /// What is measured of spray water.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum WaterMeasure {
     /// pH.
@@ -257,7 +258,7 @@ pub enum WaterMeasure {
 }
 
 /// A note on spray water that holds from or below a measured figure.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WaterLimit {
     /// What is measured.
@@ -281,7 +282,7 @@ pub struct WaterLimit {
 }
 
 /// How much ammonium sulfate binds the ions of hard water.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct IonSum {
     /// Pounds in 100 gal for each part per million of an ion.
@@ -296,7 +297,7 @@ pub struct IonSum {
 }
 
 /// `mixing.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Mixing {
     /// Formulation types.
@@ -332,7 +333,7 @@ pub struct Mixing {
 }
 
 /// `weather.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Weather {
     /// Sentences; `about` is `wind`, `temperature`, `inversion`, `delta-t`, `wet-bulb`, `humidity`, `dew`, `rain`, `soil-moisture`, `mowing`, `re-entry`.
@@ -343,7 +344,7 @@ pub struct Weather {
 }
 
 /// Degree days at which something happens.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct DegreeDays {
     /// From, where given.
@@ -369,7 +370,7 @@ pub struct DegreeDays {
 }
 
 /// An event in the year of a weed or a treatment.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Event {
     /// Id.
@@ -401,7 +402,7 @@ pub struct Event {
 }
 
 /// `timing.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TimingList {
     /// Events.
@@ -416,7 +417,7 @@ pub struct TimingList {
 }
 
 /// A case of resistance that was found or suspected.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ResistanceCase {
     /// Ids of the weeds of the book.
@@ -461,7 +462,7 @@ pub struct ResistanceCase {
 }
 
 /// `resistance.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Resistance {
     /// Cases.
@@ -499,7 +500,7 @@ pub struct Resistance {
 }
 
 /// `care.yaml`: what holds for lawn weeds in general.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Care {
     /// When to leave weeds alone.
@@ -518,7 +519,7 @@ pub struct Care {
 }
 
 /// One item of `record-fields.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RecordField {
     /// Id.

@@ -1,9 +1,12 @@
 //! `places/*.yaml`: what to ask whom before treating. Never a statement that something is allowed.
 use super::common::{Many, Number, Sources};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How much a rule or caution weighs. Ordered from the least.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Background.
@@ -15,7 +18,7 @@ pub enum Severity {
 }
 
 /// Whom a rule touches.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum AppliesTo {
     /// People who treat their own lawn.
@@ -27,7 +30,7 @@ pub enum AppliesTo {
 }
 
 /// One rule that was read, as a prompt to ask.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Rule {
     /// What it is about (`posting`, `records`).
@@ -54,7 +57,7 @@ pub struct Rule {
 }
 
 /// A limit on single actives in this place.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ActiveLimit {
     /// Ids of the actives; `all` for every synthetic lawn herbicide.
@@ -84,7 +87,7 @@ pub struct ActiveLimit {
 }
 
 /// Which items a rule asks to be written down.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RecordRule {
     /// Name of the rule.
@@ -110,7 +113,7 @@ pub struct RecordRule {
 }
 
 /// A sign to be put up.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Sign {
     /// Who has to put it up.
@@ -131,7 +134,7 @@ pub struct Sign {
 }
 
 /// A number to call.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct HelpLine {
     /// Whose number.
@@ -146,7 +149,7 @@ pub struct HelpLine {
 }
 
 /// One file of `places/`; the file's name is the id (`us-tx`).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Place {
     /// Name to show.

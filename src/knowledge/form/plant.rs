@@ -1,10 +1,13 @@
 //! `traits.yaml`, `weeds/*.yaml` and `turf/*.yaml`: what can be seen on a plant and what each plant shows.
 use super::common::{Many, Months, Number, Range, Remark, Sources, Words};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// What an observer has to do to answer a question. Ordered from the least effort.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Effort {
     /// Seen standing up.
@@ -20,7 +23,7 @@ pub enum Effort {
 }
 
 /// Whether a plant shows one state of a trait or several side by side.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum TraitKind {
     /// One state is seen (a species that varies lists each state that may be the one).
@@ -32,7 +35,7 @@ pub enum TraitKind {
 }
 
 /// One entry of `traits.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Trait {
     /// Id used in weed files and on the command line.
@@ -64,7 +67,7 @@ pub struct Trait {
 }
 
 /// One state of a trait.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct State {
     /// Id used in weed files and on the command line.
@@ -81,7 +84,7 @@ pub struct State {
 }
 
 /// What one plant shows of one trait. Either states or a range, or `is: na` where the trait cannot apply.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Shows {
     /// States that the plant shows, or `na`.
@@ -104,7 +107,7 @@ pub struct Shows {
 }
 
 /// How often a plant is met beside the others of the book.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Commonness {
     /// Relative weight, such as a count of finds; more than zero.
@@ -114,7 +117,7 @@ pub struct Commonness {
 }
 
 /// When and where a plant is met.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Seen {
     /// How often it is met; all alike where this is missing.
@@ -141,7 +144,7 @@ pub struct Seen {
 }
 
 /// Another plant that this one is confused with. Exactly one of `weed`, `turf` and `other` is given.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LookAlike {
     /// Id of a weed in the book.
@@ -160,7 +163,7 @@ pub struct LookAlike {
 }
 
 /// Whether pulling or digging by hand deals with the plant.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ByHand {
     /// `works`, `works when young` or `poor`.
@@ -173,7 +176,7 @@ pub struct ByHand {
 }
 
 /// What helps against a plant without chemicals.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WithoutChemicals {
     /// Pulling and digging.
@@ -191,7 +194,7 @@ pub struct WithoutChemicals {
 }
 
 /// One file of `weeds/`; the file's name is the id.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Weed {
     /// Common names, the one to show first.
@@ -233,7 +236,7 @@ pub struct Weed {
 }
 
 /// Cool-season or warm-season growth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Season {
     /// Grows best in spring and autumn.
@@ -243,7 +246,7 @@ pub enum Season {
 }
 
 /// One file of `turf/`; the file's name is the id.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Turf {
     /// Common names, the one to show first.

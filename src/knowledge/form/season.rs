@@ -1,9 +1,12 @@
 //! Figures that hours of weather are judged by, and that plans over years pay for: parts of `weather.yaml` and `resistance.yaml`.
 use super::common::{Many, Number, Sources};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What a limit of the weather looks at. The name of each tells the quantity, `WeatherLimit::unit` the unit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Measure {
     /// Mean wind of the hour.
@@ -64,7 +67,9 @@ impl Measure {
 }
 
 /// What passing a limit means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// One of the hours to prefer.
@@ -76,7 +81,7 @@ pub enum Verdict {
 }
 
 /// A figure that an hour of weather is judged by. The hour is touched when it lies above `above`, or below `below`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WeatherLimit {
     /// Id.
@@ -110,7 +115,9 @@ pub struct WeatherLimit {
 }
 
 /// What a step of a rotation plan is charged for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum CostKind {
     /// A group of the occasion before is used again.
@@ -140,7 +147,7 @@ pub enum CostKind {
 }
 
 /// Points for one thing that a plan is charged for.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RotationCost {
     /// What for.
@@ -158,7 +165,9 @@ pub struct RotationCost {
 }
 
 /// How easily weeds become resistant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Risk {
     /// Few cases.
@@ -172,7 +181,7 @@ pub enum Risk {
 }
 
 /// The risk of some groups.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct GroupRisk {
     /// Group numbers.
@@ -185,7 +194,7 @@ pub struct GroupRisk {
 }
 
 /// A case in which resistance did not reach the other chemical families of a group.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WithinFamily {
     /// Ids of weeds.
@@ -200,7 +209,7 @@ pub struct WithinFamily {
 }
 
 /// A question about another cause of a failed treatment.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct OtherCause {
     /// Id.
@@ -214,7 +223,7 @@ pub struct OtherCause {
 }
 
 /// A starting value of the population model.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ModelValue {
     /// Id of the value (`resistant-share-at-start`).

@@ -1,8 +1,11 @@
 //! `sources.yaml`: every document, practice or memory that values rest on.
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How far a value can be trusted. Ordered from the strongest to the weakest.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Evidence {
     /// A published text that was really read says so.
@@ -14,7 +17,7 @@ pub enum Evidence {
 }
 
 /// One entry of `sources.yaml`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Source {
     /// What a value that rests on this source may call itself.
