@@ -3,7 +3,9 @@
 //! [`Treatment::of`] takes a visit (what the user said) and the book through the key and the choice, and gathers what is
 //! needed on the lawn: what the plant is and how sure, whether to treat, with what, what to mind, whom to ask, what to
 //! write down, what comes next. It decides nothing anew. It is complete; what is printed of it is the note's affair.
+mod beside;
 mod dates;
+mod deciding;
 mod error;
 mod exclusions;
 mod finder;
@@ -23,6 +25,7 @@ use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
+use crate::picture::Mark;
 use crate::knowledge::form::common::Sources;
 use crate::records::limits::History;
 use crate::visit::Visit;
@@ -32,7 +35,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 pub use crate::knowledge::fact;
+pub use beside::{Beside, Curve, HoursLine, LimitLine, SeasonLine, Weather};
 pub use dates::{DateLine, Event};
+pub use deciding::Deciding;
 pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
 pub use job::{Hint, Step};
@@ -96,6 +101,15 @@ pub struct Treatment {
     /// The sheet of the spray day, where a product on the shelf has figures for the chosen option.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spray_day: Option<Sheet>,
+    /// The hours of the forecast, where there is one and something is to be applied.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hours: Option<HoursLine>,
+    /// The season of these weeds, where there is a weather file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub season: Option<SeasonLine>,
+    /// What was applied here before and what this treatment adds, by month and group; only with a record.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub used: Vec<Mark>,
     /// Every source that anything above rests on.
     pub sources: Vec<SourceLine>,
     /// How many statements above rest on what.
@@ -131,7 +145,7 @@ impl Treatment {
     /// Names that the book does not have (with the nearest), a visit without a plant or a grass, a temperature that is
     /// none, an option that is not on offer.
     pub fn of(book: &Knowledge, visit: &Visit, today: Date) -> Result<Self, TreatmentError> {
-        Self::after(book, visit, today, None)
+        Self::with(book, visit, today, Beside::default())
     }
 
     /// The same, with what the record of this lawn says: intervals, yearly limits, groups used before.
@@ -144,9 +158,27 @@ impl Treatment {
         today: Date,
         history: Option<History>,
     ) -> Result<Self, TreatmentError> {
+        let beside = Beside {
+            history,
+            ..Beside::default()
+        };
+        Self::with(book, visit, today, beside)
+    }
+
+    /// The same, with everything that lies beside the answers.
+    ///
+    /// # Errors
+    /// As [`Treatment::of`], and weather that does not serve.
+    pub fn with(
+        book: &Knowledge,
+        visit: &Visit,
+        today: Date,
+        beside: Beside,
+    ) -> Result<Self, TreatmentError> {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
-        request.history = history;
+        let recorded = beside.history.is_some();
+        request.history = beside.history;
         let plants = plants(book, visit, &request)?;
         lawn::add_plants(
             book,
@@ -194,6 +226,30 @@ impl Treatment {
                 sheet::reckon(book, &visit.lawn, &wish)?
             }
         };
+        let hours = match (&beside.forecast, taken) {
+            (Some(weather), Some(option)) => Some(beside::hours(
+                book,
+                weather,
+                &request,
+                &option.actives,
+                &visit.lawn,
+                date,
+            )?),
+            _ => None,
+        };
+        let season = beside
+            .weather
+            .as_ref()
+            .map(|weather| beside::season(book, weather, &request.weeds, date));
+        let mut used = beside.used;
+        if recorded && let Some(option) = taken {
+            used.push(Mark {
+                year: date.year(),
+                month: request.month.unwrap_or_default(),
+                groups: option.groups.clone(),
+                planned: true,
+            });
+        }
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {
             schema: SCHEMA.to_owned(),
@@ -229,14 +285,25 @@ impl Treatment {
                 Vec::new()
             },
             spray_day,
+            hours,
+            season,
+            used,
             chosen,
             plants,
             sources: Vec::new(),
             rests: Rests::default(),
         };
         // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
+        // The reasons of a hundred hours repeat a few limits; each limit counts once, in its own list.
+        let hours = treatment
+            .hours
+            .as_mut()
+            .map(|line| std::mem::take(&mut line.hours.hours));
         let value = serde_json::to_value(&treatment).unwrap_or_default();
         (treatment.sources, treatment.rests) = sources::of(book, &value);
+        if let (Some(line), Some(hours)) = (&mut treatment.hours, hours) {
+            line.hours.hours = hours;
+        }
         Ok(treatment)
     }
 }
