@@ -1,5 +1,6 @@
 //! `ligule treat`: the whole job, from the lawn to the printed note.
 use super::ask::Ask;
+use super::beside;
 use super::keep::{self, Kept};
 use super::output::{Outcome, load, print};
 use super::questions::{self, Ended};
@@ -42,6 +43,12 @@ pub struct Arguments {
     /// Name of the lawn in the record; all its lawns count together where this is missing
     #[arg(long, value_name = "NAME", requires = "record")]
     lawn: Option<String>,
+    /// Hourly forecast (CSV, columns named with their units): the note shows which hours are fit
+    #[arg(long, value_name = "FILE")]
+    forecast: Option<String>,
+    /// Weather of the season (CSV, daily or hourly): the note shows degree days and windows
+    #[arg(long, value_name = "FILE")]
+    weather: Option<String>,
     /// Day of the visit, 2026-05-10; today where it is missing
     #[arg(long, value_name = "DATE")]
     today: Option<String>,
@@ -60,6 +67,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         visit.date.unwrap_or(today)
     };
     visit.date = Some(today);
+    told_by_flags(arguments, &mut visit);
     // Whether the note can be written is known before the first question, not after the last.
     keep::writable(&arguments.out)?;
     let replay = arguments.answers.is_some() || arguments.demo;
@@ -80,12 +88,30 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
                 return Ok(Outcome::No);
             }
         }
-        finish(arguments, &knowledge, &visit, today, Some(&mut ask))?;
+        finish(
+            arguments,
+            (&knowledge, folder),
+            &visit,
+            today,
+            Some(&mut ask),
+        )?;
         kept.done();
         return Ok(Outcome::Fine);
     }
-    finish(arguments, &knowledge, &visit, today, None)?;
+    finish(arguments, (&knowledge, folder), &visit, today, None)?;
     Ok(Outcome::Fine)
+}
+
+/// What flags say outranks the answers.
+fn told_by_flags(arguments: &Arguments, visit: &mut Visit) {
+    for (flag, answer) in [
+        (&arguments.forecast, &mut visit.forecast),
+        (&arguments.weather, &mut visit.weather),
+    ] {
+        if flag.is_some() {
+            answer.clone_from(flag);
+        }
+    }
 }
 
 fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
@@ -134,21 +160,24 @@ pub fn parse_date(typed: &str) -> Result<Date> {
 
 fn finish(
     arguments: &Arguments,
-    knowledge: &Knowledge,
+    (knowledge, folder): (&Knowledge, Option<&Path>),
     visit: &Visit,
     today: Date,
     ask: Option<&mut Ask<'_>>,
 ) -> Result<()> {
-    let history = arguments
-        .record
-        .as_deref()
-        .map(|record| super::record::history(knowledge, record, arguments.lawn.as_deref(), today))
-        .transpose()?;
-    let treatment = Treatment::after(knowledge, visit, today, history)?;
+    let record = arguments.record.as_deref();
+    let beside = beside::beside(
+        knowledge,
+        visit,
+        record.map(|path| (path, arguments.lawn.as_deref())),
+        today,
+    )?;
+    let treatment = Treatment::with(knowledge, visit, today, beside)?;
+    let templates = note::Templates::built_in()?.with_sketches(beside::sketches(folder));
     let json = note::json(&treatment)?;
     let mut files = vec![
-        ("treatment-note.html", note::html(&treatment)?),
-        ("treatment-note.txt", note::text(&treatment)?),
+        ("treatment-note.html", templates.html(&treatment)?),
+        ("treatment-note.txt", templates.text(&treatment)?),
         ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
     if treatment.chosen.is_some() {

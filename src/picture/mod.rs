@@ -9,7 +9,7 @@ mod year;
 pub use degrees::degree_days;
 pub use hours::hours;
 pub use resistant::resistance;
-pub use year::{Mark, year_strip};
+pub use year::{Mark, year_strip, year_words};
 
 use serde::Serialize;
 use tera::{Context, Tera};

@@ -20,8 +20,8 @@ const LEAST: f64 = 0.5;
 pub struct Deciding {
     /// Id of the trait.
     pub of: String,
-    /// The answer, counted among the states of the trait or the classes of a measure.
-    pub class: usize,
+    /// Id of the state; `class-0`, `class-1` ... for a measure, from the smallest. Drawings are filed by it.
+    pub drawing: String,
     /// Whether it was seen; otherwise it is what to look for.
     pub seen: bool,
     /// How much it weighs, as a natural logarithm of odds.
@@ -70,7 +70,10 @@ pub fn deciding(book: &Knowledge, key: &Book, id: &str, answers: &Answers) -> Ve
             };
             (weight >= LEAST).then(|| Deciding {
                 of: one.id.clone(),
-                class,
+                drawing: one
+                    .states
+                    .get(class)
+                    .map_or_else(|| format!("class-{class}"), |s| s.id.clone()),
                 seen: answered,
                 weight,
                 fact: Fact::new(
