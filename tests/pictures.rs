@@ -134,10 +134,19 @@ fn the_degree_day_curve_shows_its_windows_and_gaps() {
         soil: false,
     };
     let running = sum(&all, &count);
-    let picture = degree_days("Degree days", "F", &running, &found, Some(date(2026, 4, 10))).expect("a picture");
+    let picture = degree_days(
+        "Degree days",
+        "F",
+        &running,
+        &found,
+        Some(date(2026, 4, 10)),
+    )
+    .expect("a picture");
     let text = check(&picture);
     assert!(
-        text.split('|').any(|t| t == "apply preemergence: large crabgrass") && text.contains("10 Apr"),
+        text.split('|')
+            .any(|t| t == "apply preemergence: large crabgrass")
+            && text.contains("10 Apr"),
         "{text}"
     );
     assert!(text.contains("12 days are missing"), "{text}");

@@ -53,11 +53,7 @@ pub struct Other {
     pub tell: Option<Line>,
 }
 
-pub fn plants(
-    treatment: &Treatment,
-    sketches: &Sketches,
-    cite: &mut Citations<'_>,
-) -> Vec<Plant> {
+pub fn plants(treatment: &Treatment, sketches: &Sketches, cite: &mut Citations<'_>) -> Vec<Plant> {
     treatment
         .plants
         .iter()

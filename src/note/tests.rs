@@ -88,9 +88,7 @@ fn the_page_needs_nothing_from_outside() {
     for visit in visits() {
         let page = html(&treatment(&visit)).expect("html");
         assert!(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
-        for outside in [
-            "http:", "https:", "src=", "@import", "<link", "<script",
-        ] {
+        for outside in ["http:", "https:", "src=", "@import", "<link", "<script"] {
             assert!(!page.contains(outside), "{outside}");
         }
         // Patterns of the pictures stand on the page itself.

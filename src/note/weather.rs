@@ -229,14 +229,10 @@ pub struct Years {
 /// The years of a treatment.
 pub fn years(treatment: &Treatment) -> Option<Years> {
     // The treatment itself is no history.
-    treatment
-        .used
-        .iter()
-        .any(|m| !m.planned)
-        .then(|| Years {
-            words: picture::year_words(&treatment.used),
-            figure: None,
-        })
+    treatment.used.iter().any(|m| !m.planned).then(|| Years {
+        words: picture::year_words(&treatment.used),
+        figure: None,
+    })
 }
 
 /// Draws the pictures of the page.
@@ -257,10 +253,7 @@ pub fn draw(page: &mut Page, treatment: &Treatment) -> Result<(), NoteError> {
         season.figure = Some(picture.into());
     }
     if let Some(years) = &mut page.years {
-        let picture = picture::year_strip(
-            "Groups by month (* this treatment)",
-            &treatment.used,
-        )?;
+        let picture = picture::year_strip("Groups by month (* this treatment)", &treatment.used)?;
         years.figure = Some(picture.into());
     }
     Ok(())

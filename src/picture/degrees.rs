@@ -115,12 +115,7 @@ pub fn degree_days(
 }
 
 /// The bars below the axis, a lane for each event, and how many lanes there are. None hides the curve.
-fn bands(
-    windows: &[Window],
-    start: Date,
-    end: Date,
-    x: &impl Fn(Date) -> f64,
-) -> (Vec<Band>, f64) {
+fn bands(windows: &[Window], start: Date, end: Date, x: &impl Fn(Date) -> f64) -> (Vec<Band>, f64) {
     let mut lanes: Vec<String> = Vec::new();
     let mut bands: Vec<Band> = Vec::new();
     let mut shown: Vec<&Window> = windows.iter().collect();
@@ -148,7 +143,11 @@ fn bands(
             text_y: top + BAR + 11.0,
             mark: MARKS[lane % MARKS.len()],
             // The first bar of a lane carries its name; the others only lie beside or over it.
-            text: if known.is_none() { about } else { String::new() },
+            text: if known.is_none() {
+                about
+            } else {
+                String::new()
+            },
         });
     }
     (bands, f64::from(u32::try_from(lanes.len()).unwrap_or(0)))

@@ -118,8 +118,7 @@ pub fn hours(
         spot,
         ..hours::Ask::default()
     };
-    let mut judged =
-        hours::judge(book, &weather.table, &ask).map_err(|e| wrong(format!("{e}")))?;
+    let mut judged = hours::judge(book, &weather.table, &ask).map_err(|e| wrong(format!("{e}")))?;
     // Hours before the visit help to judge the later ones and are of no use themselves.
     judged.hours.retain(|h| h.at.date() >= from);
     judged.runs.retain(|r| r.from.date() >= from);

@@ -39,9 +39,7 @@ pub fn deciding(book: &Knowledge, key: &Book, id: &str, answers: &Answers) -> Ve
     ) else {
         return Vec::new();
     };
-    let answered = answers
-        .sorted()
-        .any(|(_, a)| !matches!(a, Answer::Unsure));
+    let answered = answers.sorted().any(|(_, a)| !matches!(a, Answer::Unsure));
     let mut found: Vec<Deciding> = key
         .traits()
         .iter()
@@ -56,7 +54,12 @@ pub fn deciding(book: &Knowledge, key: &Book, id: &str, answers: &Answers) -> Ve
             };
             let classes = key.classes_of(of, &answer)?;
             let class = shown_class(one, shows, &classes)?;
-            let chance = |taxon| classes.iter().map(|&c| key.chance(taxon, of, c)).sum::<f64>();
+            let chance = |taxon| {
+                classes
+                    .iter()
+                    .map(|&c| key.chance(taxon, of, c))
+                    .sum::<f64>()
+            };
             let others: Vec<f64> = (0..key.taxa().len())
                 .filter(|&t| t != taxon)
                 .map(chance)
