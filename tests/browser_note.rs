@@ -1,6 +1,7 @@
 //! The note through a real browser: printed to PDF on A4 and Letter, looked at page by page, and opened on small and large
-//! screens. Needs `chromium` and poppler's `pdftotext` and `pdftoppm`; without them these tests fail, they are not passed over.
+//! screens. Needs `chromium` and poppler's `pdftotext`, `pdfinfo` and `pdftoppm`; without them these tests fail, they are not passed over.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -120,27 +121,33 @@ fn notes(dir: &Path) -> Vec<(&'static str, String)> {
     ]
 }
 
-/// Puts a pair of small words around every box, row and item, and around every heading with the first words below it.
+/// Puts a pair of links, which take no room, around every box, row and item, and around every heading with the first words below it.
 const MARK: &str = "<script>(() => {
   let n = 0;
-  const word = (text) => { const s = document.createElement('span'); s.textContent = ' ' + text + ' '; s.style.cssText = 'font:1px/0 monospace'; return s; };
+  const link = (to) => { const a = document.createElement('a'); a.href = 'http://box/' + to; a.textContent = '.'; a.style.cssText = 'position:absolute;margin-left:-6px;font:2px/1 serif;color:transparent'; return a; };
   const first = (e) => { const w = document.createTreeWalker(e, NodeFilter.SHOW_TEXT, (t) => t.data.trim() && !t.parentElement.closest('svg,style') ? 1 : 3); return w.nextNode(); };
-  const begin = (e) => { n += 1; e.prepend(word('qb' + n + 'q')); };
-  const end = (e) => e.append(word('qe' + n + 'q'));
+  const begin = (e) => { n += 1; e.prepend(link('begin/' + n)); };
+  const end = (e) => e.append(link('end/' + n));
+  for (const h of document.querySelectorAll('h2, h3')) {
+    const below = h.nextElementSibling && first(h.nextElementSibling);
+    if (!below) continue;
+    begin(h); below.before(link('end/' + n));
+  }
   for (const e of document.querySelectorAll('.keep, .first, .aid, .load, figure, li')) {
     if (e.matches('ul') ) continue;
     begin(e); end(e);
   }
   for (const row of document.querySelectorAll('tr')) { begin(row.cells[0]); end(row.cells[row.cells.length - 1]); }
-  for (const h of document.querySelectorAll('h2, h3')) {
-    const below = h.nextElementSibling && first(h.nextElementSibling);
-    if (!below) continue;
-    begin(h); below.before(word('qe' + n + 'q'));
-  }
 })()</script></body>";
 
-/// The text of each page of the printed note, marked; `style` is added to that of the note.
-fn printed(dir: &Path, html: &str, style: &str) -> Vec<String> {
+/// The printed note: the text of each page, and on which page every box begins and ends.
+struct Printed {
+    pages: Vec<String>,
+    boxes: BTreeMap<usize, [Option<usize>; 2]>,
+}
+
+/// Prints a note with its boxes marked; `style` is added to that of the note.
+fn printed(dir: &Path, html: &str, style: &str) -> Printed {
     let page = html
         .replacen("</style>", &format!("{style}</style>"), 1)
         .replacen("</body>", MARK, 1);
@@ -149,34 +156,38 @@ fn printed(dir: &Path, html: &str, style: &str) -> Vec<String> {
     let print = format!("--print-to-pdf={}", pdf.display());
     let address = format!("file://{}", dir.join("note.html").display());
     chromium(dir, &["--no-pdf-header-footer", &print, &address]);
-    let text = run("pdftotext", &["-raw", pdf.to_str().unwrap(), "-"]);
-    String::from_utf8(text)
+    let pdf = pdf.to_str().unwrap();
+    let pages = String::from_utf8(run("pdftotext", &["-raw", pdf, "-"]))
         .unwrap()
         .split('\u{c}')
         .filter(|p| !p.trim().is_empty())
         .map(str::to_owned)
-        .collect()
+        .collect();
+    // Page, kind and address of every link.
+    let links = String::from_utf8(run("pdfinfo", &["-url", pdf])).unwrap();
+    let mut boxes: BTreeMap<usize, [Option<usize>; 2]> = BTreeMap::new();
+    for line in links.lines() {
+        for (place, kind) in ["http://box/begin/", "http://box/end/"]
+            .into_iter()
+            .enumerate()
+        {
+            if let Some((before, after)) = line.split_once(kind) {
+                let page = before.split_whitespace().next().unwrap().parse().unwrap();
+                let number = after.trim().parse().unwrap();
+                boxes.entry(number).or_default()[place] = Some(page);
+            }
+        }
+    }
+    Printed { pages, boxes }
 }
 
-/// Page numbers of every `qb7q` and `qe7q`.
-fn marks(pages: &[String]) -> Vec<(usize, Option<usize>, Option<usize>)> {
-    let at = |word: &str| {
-        pages
-            .iter()
-            .position(|p| p.split_whitespace().any(|w| w.contains(word)))
-    };
-    (1..)
-        .map(|n| (n, at(&format!("qb{n}q")), at(&format!("qe{n}q"))))
-        .take_while(|(_, begin, end)| begin.is_some() || end.is_some())
-        .collect()
-}
-
-fn split(pages: &[String]) -> Vec<usize> {
-    marks(pages)
-        .into_iter()
-        .filter(|(_, begin, end)| begin != end)
-        .map(|(n, _, _)| n)
-        .collect()
+/// Boxes that do not end on the page on which they begin.
+fn split(printed: &Printed) -> Vec<usize> {
+    let cut = printed
+        .boxes
+        .iter()
+        .filter(|(_, [begin, end])| begin != end || begin.is_none());
+    cut.map(|(n, _)| *n).collect()
 }
 
 #[test]
@@ -184,16 +195,20 @@ fn no_page_ends_within_a_box_a_row_an_item_or_behind_a_heading() {
     let dir = TempDir::new().unwrap();
     for (name, html) in notes(dir.path()) {
         for size in ["A4", "Letter"] {
-            let pages = printed(dir.path(), &html, &format!("@page {{ size: {size}; }}"));
-            let count = marks(&pages).len();
+            let printed = printed(dir.path(), &html, &format!("@page {{ size: {size}; }}"));
+            let count = printed.boxes.len();
             assert!(count > 30, "{name}, {size}: only {count} boxes were marked");
-            let split = split(&pages);
+            let split = split(&printed);
             assert!(
                 split.is_empty(),
-                "{name}, {size}: cut are {split:?} of {count}: {}",
-                context(&pages, &split)
+                "{name}, {size}: cut are {:?} of {count}",
+                split
+                    .iter()
+                    .map(|n| (n, printed.boxes[n]))
+                    .collect::<Vec<_>>()
             );
             let most = if name == "nothing to spray" { 3 } else { 7 };
+            let pages = printed.pages;
             assert!(pages.len() <= most, "{name}, {size}: {} pages", pages.len());
             for page in &pages {
                 assert!(
@@ -205,20 +220,6 @@ fn no_page_ends_within_a_box_a_row_an_item_or_behind_a_heading() {
     }
 }
 
-/// The words around the first few marks, to see which box it is.
-fn context(pages: &[String], marks: &[usize]) -> String {
-    let all = pages.join(" | ");
-    marks
-        .iter()
-        .take(5)
-        .filter_map(|n| {
-            let at = all.find(&format!("qb{n}q"))?;
-            Some(all[at..].chars().take(120).collect::<String>())
-        })
-        .collect::<Vec<_>>()
-        .join("\n")
-}
-
 #[test]
 fn a_box_that_is_cut_would_be_seen() {
     let dir = TempDir::new().unwrap();
@@ -228,12 +229,12 @@ fn a_box_that_is_cut_would_be_seen() {
         false,
     );
     // On a slip of paper a box cannot be kept whole.
-    let pages = printed(
+    let printed = printed(
         dir.path(),
         &html,
         "@page { size: 100mm 60mm; margin: 5mm; }",
     );
-    assert!(!split(&pages).is_empty(), "{} pages", pages.len());
+    assert!(!split(&printed).is_empty(), "{} pages", printed.pages.len());
 }
 
 #[test]
@@ -244,7 +245,7 @@ fn the_spray_day_has_a_sheet_of_its_own() {
         include_str!("../src/cli/demo-visit.yaml"),
         false,
     );
-    let pages = printed(dir.path(), &html, "@page { size: A4; }");
+    let pages = printed(dir.path(), &html, "@page { size: A4; }").pages;
     let sheet: Vec<&String> = pages.iter().filter(|p| p.contains("Load 1 of 2")).collect();
     let [sheet] = sheet[..] else {
         panic!("one sheet, not {}", sheet.len())

@@ -27,8 +27,10 @@ fn treat(dir: &Path, arguments: &[&str], typed: &str) -> (Option<i32>, String) {
     (out.status.code(), told)
 }
 
+/// A file of the folder with every run of spaces and line ends as one space.
 fn note(dir: &Path, name: &str) -> String {
-    fs::read_to_string(dir.join(name)).unwrap()
+    let text = fs::read_to_string(dir.join(name)).unwrap();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Everything up to the choice: lawn, plant, option 3 (triclopyr).
@@ -218,21 +220,16 @@ fn wherever_the_label_is_broken_off_it_can_be_taken_up_again() {
     }
 }
 
-/// The answers still to be given after the first `stop` of the label: those skipped before come again in their place.
+/// The answers still to be given after the first `stop`, with those skipped before that are asked again.
 fn open<'a>(stop: usize, label: &[&'a str]) -> Vec<&'a str> {
-    let (before, after) = label.split_at(stop);
-    let finished = stop > 16;
-    let mut rest: Vec<&str> = Vec::new();
-    for (at, said) in before.iter().enumerate().skip(2) {
-        // "Other actives" (at 3) and the output of the sprayer (at 19) were skipped; a finished label is not asked again,
-        // and the output is no question once the trial has begun.
-        let again = said.is_empty() && !finished || (at == 19 && stop <= 20);
-        if again {
-            rest.push(said);
-        }
-    }
-    rest.extend(after);
-    rest
+    let again = match stop {
+        // Other actives, as long as nothing behind them is answered.
+        4 => vec![label[3]],
+        // The output of the sprayer, as long as no trial has begun.
+        20 => vec![label[19]],
+        _ => Vec::new(),
+    };
+    [again, label[stop..].to_vec()].concat()
 }
 
 #[test]

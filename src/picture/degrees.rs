@@ -100,7 +100,7 @@ pub fn degree_days(
     }
     let chart = Chart {
         title: title.to_owned(),
-        width: 680,
+        width: 690,
         height: below + if notes.is_empty() { 0.0 } else { 10.0 },
         axis_x: String::new(),
         axis_y: format!("degree days, {unit}"),

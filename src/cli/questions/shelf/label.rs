@@ -126,7 +126,11 @@ fn others() -> Question {
     Question {
         title: "Other actives in it, with commas (Enter for none)".to_owned(),
         help: "Every active under `active ingredients` counts: one that injures your grass is not made safe by its partners. A content goes behind a colon: mecoprop-p: 0.5 lb/gal.",
-        wanted: always,
+        // Nothing in the file says that there are none, so it is asked as long as nothing behind it is answered.
+        wanted: |_, lawn| {
+            product(lawn)
+                .is_some_and(|p| p.formulation.is_none() && p.rates.is_empty() && p.water.is_none())
+        },
         answered: Box::new(|_| false),
         take: Box::new(|book, lawn, typed| {
             let mut found = Vec::new();

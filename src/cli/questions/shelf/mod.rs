@@ -116,10 +116,10 @@ pub fn shelf(
         return Ok(Ended::Complete);
     }
     let ended = round(book, &ground::questions(), visit, ask, keep)?;
-    ground::whole(&mut visit.lawn, ask)?;
     if ended == Round::End {
         return early(visit, keep);
     }
+    ground::whole(&mut visit.lawn, ask)?;
     keep(visit)?;
     Ok(Ended::Complete)
 }
