@@ -153,6 +153,16 @@ impl Sketches {
     }
 }
 
+/// The name of the drawing of an answer, `TRAIT/STEM`, whether it is there or not.
+#[must_use]
+pub fn name(of: &Trait, class: usize) -> Option<String> {
+    let stem = match of.kind {
+        TraitKind::Number => format!("class-{class}"),
+        _ => file_stem(&of.states.get(class)?.id),
+    };
+    Some(format!("{}/{stem}", of.id))
+}
+
 /// A state id as the name of its file: anything but letters, digits and hyphens becomes a hyphen.
 #[must_use]
 pub fn file_stem(state: &str) -> String {
