@@ -490,13 +490,13 @@ fn a_note_with_amounts_is_recorded_with_them() {
     );
     let run = ligule(dir.path(), &["record", "export", "--as", "json"], "");
     let json: Value = serde_json::from_str(&run.out).expect("json");
-    let product = &json["entries"][0]["details"]["products"][0];
+    let product = &json["entries"][0]["what"]["details"]["products"][0];
     assert_eq!(product["name"], "clover spray A (invented)");
     assert_eq!(product["total"], "28 mL");
     // By hand: 28 mL are 0.0073968 gal; times 4 lb a.e./gal are 0.029587 lb; over 2,400 of 43,560 sq ft are 0.537009 lb/acre,
     // rounded up to 0.53701.
     assert_eq!(product["actives"][0]["rate"], "0.53701 lb/acre");
-    assert_eq!(product["rate"], "11.67 mL/1000 sq ft");
+    assert_eq!(product["rate"], "11.6667 mL/1000 sq ft");
 }
 
 #[test]

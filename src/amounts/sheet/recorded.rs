@@ -64,14 +64,13 @@ pub fn recorded(book: &Knowledge, labels: &[&Label<'_>], sheet: &Sheet) -> Vec<R
 
 /// `14.1 mL/1000 sq ft`: the amount over the ground, in the units of the two.
 fn per_area(put_on: &Quantity, area: &Quantity) -> Option<String> {
-    let (size, words) = if area.unit.top.us {
-        ("1000 sq ft", "1000 sq ft")
+    let size = if area.unit.top.us {
+        "1000 sq ft"
     } else {
-        ("100 m2", "100 m2")
+        "100 m2"
     };
-    let one: Quantity = size.parse().ok()?;
-    let share = one.in_units_of(area).ok()?.over(&area.value)?;
-    Some(format!("{}/{words}", put_on.times(&share).short()))
+    let share = size.parse::<Quantity>().ok()?.in_units_of(area).ok()?;
+    Some(format!("{}/{size}", put_on.times(&share).short()))
 }
 
 /// Active on the ground, in lb/acre.
