@@ -227,6 +227,7 @@ pub struct Years {
 }
 
 /// The years of a treatment.
+#[must_use]
 pub fn years(treatment: &Treatment) -> Option<Years> {
     // The treatment itself is no history.
     treatment.used.iter().any(|m| !m.planned).then(|| Years {
@@ -236,6 +237,9 @@ pub fn years(treatment: &Treatment) -> Option<Years> {
 }
 
 /// Draws the pictures of the page.
+///
+/// # Errors
+/// A picture that cannot be drawn.
 pub fn draw(page: &mut Page, treatment: &Treatment) -> Result<(), NoteError> {
     if let (Some(hours), Some(line)) = (&mut page.hours, &treatment.hours) {
         hours.figure = Some(picture::hours(&hours_title(treatment), &line.hours)?.into());

@@ -81,7 +81,7 @@ pub fn degree_days(
         })
         .into_iter()
         .collect();
-    let mut lines = vec![Line {
+    let mut drawn = vec![Line {
         path: path(&curve),
         dash: None,
         name: String::new(),
@@ -90,7 +90,7 @@ pub fn degree_days(
     }];
     let here = today.filter(|t| first.is_some_and(|f| *t >= f) && last.is_some_and(|l| *t <= l));
     if let Some(today) = here {
-        lines.push(Line {
+        drawn.push(Line {
             path: path(&[(x(today), TOP), (x(today), LANES_TOP + LANE * lanes - 8.0)]),
             dash: Some("4 4"),
             name: today.strftime("%-d %b").to_string(),
@@ -106,7 +106,7 @@ pub fn degree_days(
         axis_y: format!("degree days, {unit}"),
         bands,
         areas: Vec::new(),
-        lines,
+        lines: drawn,
         ticks_x,
         ticks_y,
         notes,

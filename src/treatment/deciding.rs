@@ -107,10 +107,10 @@ fn shown_class(of: &Trait, shows: &Shows, classes: &[usize]) -> Option<usize> {
     if of.states.is_empty() {
         return classes.first().copied();
     }
-    let shown = |class: &usize| {
+    let fits = |class: &usize| {
         of.states
             .get(*class)
             .is_some_and(|s| shows.is.contains(&s.id) || shows.sometimes.contains(&s.id))
     };
-    classes.iter().copied().find(shown)
+    classes.iter().copied().find(fits)
 }

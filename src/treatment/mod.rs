@@ -9,6 +9,7 @@ mod deciding;
 mod error;
 mod exclusions;
 mod finder;
+mod heed;
 mod job;
 pub mod lawn;
 mod option;
@@ -25,7 +26,6 @@ use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
-use crate::knowledge::form::common::Sources;
 use crate::picture::Mark;
 use crate::records::limits::History;
 use crate::visit::Visit;
@@ -207,25 +207,7 @@ impl Treatment {
             verdict.sentences.extend(wrong);
         }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
-        let spray_day = match taken {
-            None => None,
-            Some(option) => {
-                // The label must name the weeds that the option deals with; the others it does not touch.
-                let weeds: Vec<String> = request
-                    .weeds
-                    .iter()
-                    .filter(|w| !choice.uncovered.contains(w))
-                    .cloned()
-                    .collect();
-                let wish = Wish {
-                    turf: &request.turf,
-                    weeds: &weeds,
-                    chosen: &option.actives,
-                    ..Wish::default()
-                };
-                sheet::reckon(book, &visit.lawn, &wish)?
-            }
-        };
+        let spray_day = spray_day(book, visit, &request, &choice, taken)?;
         let hours = match (&beside.forecast, taken) {
             (Some(weather), Some(option)) => Some(beside::hours(
                 book,
@@ -242,7 +224,7 @@ impl Treatment {
             .as_ref()
             .map(|weather| beside::season(book, weather, &request.weeds, date));
         let mut used = beside.used;
-        if recorded && let Some(option) = taken {
+        if let Some(option) = taken.filter(|_| recorded) {
             used.push(Mark {
                 year: date.year(),
                 month: request.month.unwrap_or_default(),
@@ -263,7 +245,7 @@ impl Treatment {
                 .map(|r| one_line(r, LONGEST_REMARK))
                 .filter(|r| !r.is_empty()),
             verdict,
-            leave_it: leave(book, &request, &choice),
+            leave_it: heed::leave(book, &request, &choice),
             without_chemicals: choice.without_chemicals.clone(),
             groups: taken.map_or(Vec::new(), |o| option::groups(book, o)),
             alternatives: taken::alternatives(book, &choice, taken, &grass),
@@ -275,7 +257,7 @@ impl Treatment {
                 .collect(),
             excluded: exclusions::grouped(book, &choice.excluded),
             job: job::hints(book, &request, actives),
-            cautions: cautions(book, &request, &offered),
+            cautions: heed::cautions(book, &request, &offered),
             calls: record::calls(book, &request),
             law: choose::law(book, &request, &offered),
             record: record::blank(book, &request),
@@ -293,19 +275,49 @@ impl Treatment {
             sources: Vec::new(),
             rests: Rests::default(),
         };
-        // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
+        treatment.name_sources(book);
+        Ok(treatment)
+    }
+
+    /// Lists every source that the treatment rests on, and counts its statements.
+    fn name_sources(&mut self, book: &Knowledge) {
         // The reasons of a hundred hours repeat a few limits; each limit counts once, in its own list.
-        let hours = treatment
+        let hours = self
             .hours
             .as_mut()
             .map(|line| std::mem::take(&mut line.hours.hours));
-        let value = serde_json::to_value(&treatment).unwrap_or_default();
-        (treatment.sources, treatment.rests) = sources::of(book, &value);
-        if let (Some(line), Some(hours)) = (&mut treatment.hours, hours) {
+        // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
+        let value = serde_json::to_value(&*self).unwrap_or_default();
+        (self.sources, self.rests) = sources::of(book, &value);
+        if let (Some(line), Some(hours)) = (&mut self.hours, hours) {
             line.hours.hours = hours;
         }
-        Ok(treatment)
     }
+}
+
+/// The sheet of the spray day for the option taken.
+fn spray_day(
+    book: &Knowledge,
+    visit: &Visit,
+    request: &Request,
+    choice: &Choice,
+    taken: Option<&Treatable>,
+) -> Result<Option<Sheet>, TreatmentError> {
+    let Some(option) = taken else { return Ok(None) };
+    // The label must name the weeds that the option deals with; the others it does not touch.
+    let weeds: Vec<String> = request
+        .weeds
+        .iter()
+        .filter(|w| !choice.uncovered.contains(w))
+        .cloned()
+        .collect();
+    let wish = Wish {
+        turf: &request.turf,
+        weeds: &weeds,
+        chosen: &option.actives,
+        ..Wish::default()
+    };
+    Ok(sheet::reckon(book, &visit.lawn, &wish)?)
 }
 
 fn book_line(book: &Knowledge) -> BookLine {
@@ -354,57 +366,4 @@ fn grass_words(book: &Knowledge, request: &Request) -> String {
         })
         .collect();
     and_list(&names)
-}
-
-/// The advice to leave weeds alone rests on how long they live and when they are seen.
-fn leave(book: &Knowledge, request: &Request, choice: &Choice) -> LeaveLine {
-    let sources: Vec<&Sources> = request
-        .weeds
-        .iter()
-        .filter_map(|id| book.weeds.get(id))
-        .flat_map(|w| {
-            let life = w.traits.get(choose::LIFE_TRAIT).map(|s| &s.source);
-            let seen = w.seen.growing.as_ref().map(|m| &m.source);
-            [life, seen]
-        })
-        .flatten()
-        .collect();
-    LeaveLine {
-        advised: choice.leave_it.advised,
-        why: Fact::of_several(book, choice.leave_it.why.clone(), sources),
-    }
-}
-
-/// Cautions by weight; among equals those that this site or these actives call for come before those of every job.
-fn cautions(book: &Knowledge, request: &Request, offered: &[Treatable]) -> Vec<CautionLine> {
-    let request = with_applicator(book, request);
-    let mut lines = choose::cautions(book, &request, offered);
-    lines.sort_by_key(|line| {
-        let when = book
-            .cautions
-            .iter()
-            .find(|c| c.id == line.id)
-            .map(|c| &c.when);
-        let special = when.is_some_and(|w| {
-            !w.actives.is_empty()
-                || !w.groups.is_empty()
-                || w.situations.iter().any(|s| request.near.contains(s))
-        });
-        (std::cmp::Reverse(line.severity), !special)
-    });
-    lines
-}
-
-/// The request with the situation that goes with who applies, where the book has one of that name.
-fn with_applicator(book: &Knowledge, request: &Request) -> Request {
-    let mut request = request.clone();
-    let word = match request.applicator {
-        Some(choose::Applicator::ForHire) => "for-hire",
-        Some(choose::Applicator::Homeowner) => "homeowner",
-        None => return request,
-    };
-    if book.situations.iter().any(|s| s.id == word) && !request.near.iter().any(|n| n == word) {
-        request.near.push(word.to_owned());
-    }
-    request
 }

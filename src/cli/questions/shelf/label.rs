@@ -84,6 +84,7 @@ pub fn questions(book: &Knowledge, lawn: &Lawn) -> Vec<Question> {
     let mut all = contents(book, lawn);
     all.push(others());
     all.extend(figures());
+    all.extend(sayings());
     all.extend(named(book, lawn));
     all
 }
@@ -161,6 +162,7 @@ fn others() -> Question {
     }
 }
 
+/// Rates, water and limits.
 fn figures() -> Vec<Question> {
     vec![
         figure(
@@ -226,6 +228,12 @@ fn figures() -> Vec<Question> {
             |p| p.maximum.year.is_some(),
             |p| p.maximum.year = None,
         ),
+    ]
+}
+
+/// What the label says of the time after, mostly in its own words.
+fn sayings() -> Vec<Question> {
+    vec![
         figure(
             "Treatments in a year, at most (2)",
             "A whole number, where the label has one.",
