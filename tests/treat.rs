@@ -539,25 +539,6 @@ fn the_interview_offers_nothing_that_the_record_forbids() {
 #[test]
 fn rotation_remembers_the_record() {
     let dir = folder();
-    for day in ["2025-05-08", "2025-10-02"] {
-        let run = ligule(
-            dir.path(),
-            &[
-                "record",
-                "add",
-                "--today",
-                "2026-05-01",
-                "--date",
-                day,
-                "--active",
-                "topramezone=0.02 lb/acre",
-                "--lawn",
-                "front",
-            ],
-            "",
-        );
-        assert_eq!(run.code, Some(0), "{}", run.err);
-    }
     let plan = |more: &[&str]| {
         let mut arguments = vec![
             "rotate",
@@ -580,14 +561,34 @@ fn rotation_remembers_the_record() {
         assert!(run.code == Some(0) || run.code == Some(1), "{}", run.err);
         run.out
     };
+    // What would be taken on a lawn without a past was used twice.
+    let fresh: Value = serde_json::from_str(&plan(&[])).expect("JSON");
+    let active = fresh["results"][0]["actives"][0]
+        .as_str()
+        .expect("an active");
+    for day in ["2025-05-08", "2025-10-02"] {
+        let run = ligule(
+            dir.path(),
+            &[
+                "record",
+                "add",
+                "--today",
+                "2026-05-01",
+                "--date",
+                day,
+                "--active",
+                &format!("{active}=0.1 lb/acre"),
+                "--lawn",
+                "front",
+            ],
+            "",
+        );
+        assert_eq!(run.code, Some(0), "{}", run.err);
+    }
     let record = ["--record", "lawn-record.db", "--today", "2026-05-01"];
     // The record says the same as the flags that repeat it.
-    let by_hand = plan(&[
-        "--used",
-        "2025-05=topramezone",
-        "--used",
-        "2025-10=topramezone",
-    ]);
+    let used = ["2025-05", "2025-10"].map(|when| format!("{when}={active}"));
+    let by_hand = plan(&["--used", &used[0], "--used", &used[1]]);
     assert_eq!(plan(&record), by_hand);
     assert_ne!(plan(&[]), by_hand, "the record matters here");
     let run = ligule(

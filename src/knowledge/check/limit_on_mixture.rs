@@ -28,10 +28,19 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 ("below_f", said.below_f.is_some()),
             ];
             for (key, _) in limits.into_iter().filter(|(_, there)| *there) {
-                let at = At::file("mixtures.yaml").to(index).to("turf").to(row).to(key);
+                let at = At::file("mixtures.yaml")
+                    .to(index)
+                    .to("turf")
+                    .to(row)
+                    .to(key);
                 found
-                    .add(at, format!("{key} is not kept for the mixture {}", mixture.id))
-                    .help("put the limit on the statements of its actives, or say it in `condition`");
+                    .add(
+                        at,
+                        format!("{key} is not kept for the mixture {}", mixture.id),
+                    )
+                    .help(
+                        "put the limit on the statements of its actives, or say it in `condition`",
+                    );
             }
         }
     }
