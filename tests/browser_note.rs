@@ -205,7 +205,12 @@ fn no_page_ends_within_a_box_a_row_an_item_or_behind_a_heading() {
                     .map(|n| (n, &printed.boxes[n]))
                     .collect::<Vec<_>>()
             );
-            let most = if name == "nothing to spray" { 3 } else { 7 };
+            let most = match name {
+                "nothing to spray" => 3,
+                // Four weeds, each with its drawings and look-alikes.
+                "degree days" => 8,
+                _ => 7,
+            };
             let pages = printed.pages;
             assert!(pages.len() <= most, "{name}, {size}: {} pages", pages.len());
             for page in &pages {
