@@ -214,6 +214,7 @@ fn no_page_ends_within_a_box_a_row_an_item_or_behind_a_heading() {
             let pages = printed.pages;
             assert!(pages.len() <= most, "{name}, {size}: {} pages", pages.len());
             for page in &pages {
+                assert!(page.len() > 100, "{name}, {size}: an empty page");
                 assert!(
                     page.contains("The label outranks this page"),
                     "{name}, {size}"
