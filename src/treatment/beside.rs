@@ -1,7 +1,7 @@
 //! What lies beside the answers, read by the face: the record of this lawn and the weather files.
 use super::TreatmentError;
 use super::fact::Fact;
-use crate::choose::Request;
+use crate::choose::{Request, Treatable};
 use crate::knowledge::{Kind, Knowledge};
 use crate::lawn::label::label;
 use crate::picture::Mark;
@@ -88,6 +88,40 @@ pub struct Curve {
     pub unit: &'static str,
     /// Day by day.
     pub days: Vec<Running>,
+}
+
+/// What the weather and the record add to a treatment.
+type Looked = (Option<HoursLine>, Option<SeasonLine>, Vec<Mark>);
+
+/// Looks at the weather for what is taken, and adds this treatment to the years on record.
+pub fn look(
+    book: &Knowledge,
+    beside: Beside,
+    request: &Request,
+    taken: Option<&Treatable>,
+    lawn: &Lawn,
+    date: Date,
+) -> Result<Looked, TreatmentError> {
+    let hours = match (&beside.forecast, taken) {
+        (Some(weather), Some(option)) => {
+            Some(hours(book, weather, request, &option.actives, lawn, date)?)
+        }
+        _ => None,
+    };
+    let season = beside
+        .weather
+        .as_ref()
+        .map(|weather| season(book, weather, &request.weeds, date));
+    let mut used = beside.used;
+    if let Some(option) = taken.filter(|_| beside.history.is_some()) {
+        used.push(Mark {
+            year: date.year(),
+            month: request.month.unwrap_or_default(),
+            groups: option.groups.clone(),
+            planned: true,
+        });
+    }
+    Ok((hours, season, used))
 }
 
 /// The hours of a forecast for what is taken.

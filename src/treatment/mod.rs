@@ -177,8 +177,7 @@ impl Treatment {
     ) -> Result<Self, TreatmentError> {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
-        let recorded = beside.history.is_some();
-        request.history = beside.history;
+        request.history.clone_from(&beside.history);
         let plants = plants(book, visit, &request)?;
         lawn::add_plants(
             book,
@@ -208,30 +207,7 @@ impl Treatment {
         }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
         let spray_day = spray_day(book, visit, &request, &choice, taken)?;
-        let hours = match (&beside.forecast, taken) {
-            (Some(weather), Some(option)) => Some(beside::hours(
-                book,
-                weather,
-                &request,
-                &option.actives,
-                &visit.lawn,
-                date,
-            )?),
-            _ => None,
-        };
-        let season = beside
-            .weather
-            .as_ref()
-            .map(|weather| beside::season(book, weather, &request.weeds, date));
-        let mut used = beside.used;
-        if let Some(option) = taken.filter(|_| recorded) {
-            used.push(Mark {
-                year: date.year(),
-                month: request.month.unwrap_or_default(),
-                groups: option.groups.clone(),
-                planned: true,
-            });
-        }
+        let (hours, season, used) = beside::look(book, beside, &request, taken, &visit.lawn, date)?;
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {
             schema: SCHEMA.to_owned(),
