@@ -30,6 +30,12 @@ pub struct Visit {
     /// The option taken: the ids of its actives, or the single word `none` for no chemical. The first option where it is missing.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub choose: Many,
+    /// Hourly forecast (CSV, columns named with their units), a path as typed: the note shows which hours are fit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub forecast: Option<String>,
+    /// Weather of the season so far (CSV, daily or hourly), a path as typed: the note shows degree days and windows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weather: Option<String>,
     /// Anything to be printed on the note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remarks: Option<String>,
@@ -57,6 +63,9 @@ pub struct Lawn {
     /// Region for the chance of meeting a plant.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub region: Option<String>,
+    /// Where on the earth it lies, `39.9, -83.0` (latitude, longitude): for sunrise and sunset.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub position: Option<String>,
     /// Who applies.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub applicator: Option<Applicator>,

@@ -10,13 +10,18 @@
     clippy::cast_precision_loss,
     reason = "tests"
 )]
+use ligule::choose::{Chooser, Request};
 use ligule::identify::Key;
-use ligule::key::Circumstances;
+use ligule::key::answers::Answer;
 use ligule::key::book::What;
+use ligule::key::{Answers, Belief, Book, Circumstances};
 use ligule::knowledge::Knowledge;
 use ligule::visit::Typed;
 use serde::Deserialize;
 use std::collections::BTreeMap;
+
+/// The grass of the interviews.
+const TURF: &str = "tall-fescue";
 
 #[derive(Debug, Deserialize)]
 struct Account {
@@ -37,42 +42,62 @@ fn load(name: &str) -> Vec<Account> {
         .expect("good test data")
 }
 
+fn at(account: &Account) -> Circumstances {
+    Circumstances {
+        month: account.month,
+        region: None,
+    }
+}
+
+fn belief(book: &Book, account: &Account) -> Belief {
+    let mut answers = Answers::new();
+    for (name, words) in &account.observed {
+        let of = book.trait_named(name).expect("a trait");
+        let mut states = Vec::new();
+        for word in &words.0 {
+            match book.answer(of, word) {
+                Ok(Answer::States(more)) => states.extend(more),
+                Ok(number) => {
+                    answers.set(of, number);
+                }
+                Err(e) => panic!("{}: {e}", account.weed),
+            }
+        }
+        if !states.is_empty() {
+            answers.set(of, Answer::States(states));
+        }
+    }
+    book.belief(&at(account), &answers)
+}
+
 /// Shares, in percent, that came out first, among the first three, and as "none of these".
-fn shares(book: &Knowledge, accounts: &[&Account]) -> (f64, f64, f64) {
+fn shares(book: &Book, accounts: &[&Account]) -> (f64, f64, f64) {
     let (mut first, mut three, mut refused) = (0, 0, 0);
     for account in accounts {
-        let at = Circumstances {
-            month: account.month,
-            region: None,
-        };
-        let mut key = Key::new(book, What::Weeds, at, None);
-        for (name, words) in &account.observed {
-            let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
-            key.answer(name, &words)
-                .unwrap_or_else(|e| panic!("{}: {e}", account.weed));
-        }
-        let state = key.state();
-        let place = state.candidates.iter().position(|c| c.weed == account.weed);
+        let belief = belief(book, account);
+        let ranking = belief.ranking();
+        let place = ranking
+            .iter()
+            .position(|(taxon, _)| book.taxa()[*taxon].id == account.weed);
         first += usize::from(place == Some(0));
         three += usize::from(place.is_some_and(|p| p < 3));
-        refused += usize::from(
-            state
-                .candidates
-                .first()
-                .is_none_or(|c| c.probability < state.none_of_these),
-        );
+        refused += usize::from(belief.none() > ranking[0].1);
     }
     let percent = |n: usize| 100.0 * n as f64 / accounts.len() as f64;
     (percent(first), percent(three), percent(refused))
 }
 
+fn weeds() -> Book {
+    Book::new(&Knowledge::embedded().expect("sound"), What::Weeds)
+}
+
 #[test]
 fn accounts_lead_to_their_plant() {
-    let book = Knowledge::embedded().expect("sound");
+    let book = weeds();
     let bars = [
-        ("accounts-memory", 64.0, 89.0),
-        ("accounts-memory-2", 68.0, 90.0),
-        ("accounts-published", 74.0, 87.0),
+        ("accounts-memory", 69.0, 93.0),
+        ("accounts-memory-2", 71.0, 93.0),
+        ("accounts-published", 74.0, 90.0),
     ];
     for (name, least_first, least_three) in bars {
         let all = load(name);
@@ -95,7 +120,7 @@ fn accounts_lead_to_their_plant() {
 
 #[test]
 fn accounts_without_a_mistake_do_better() {
-    let book = Knowledge::embedded().expect("sound");
+    let book = weeds();
     let all: Vec<Account> = ["accounts-memory", "accounts-memory-2"]
         .iter()
         .flat_map(|n| load(n))
@@ -118,86 +143,229 @@ fn accounts_without_a_mistake_do_better() {
     );
 }
 
+/// Share, in percent, of accounts in which "none of these" comes before every candidate once the plant's entry is gone.
+fn noticed(knowledge: &Knowledge, accounts: &[&Account]) -> f64 {
+    let noticed = accounts
+        .iter()
+        .filter(|account| {
+            let book = Book::without(knowledge, What::Weeds, &account.weed);
+            assert!(book.taxa().iter().all(|t| t.id != account.weed));
+            let belief = belief(&book, account);
+            belief.none() > belief.ranking()[0].1
+        })
+        .count();
+    100.0 * noticed as f64 / accounts.len() as f64
+}
+
+/// Every seventh account; all of them in [`removed_plants_and_refusals_of_all`].
+#[test]
+fn a_removed_plant_is_missed_and_a_plant_of_the_book_is_not_refused() {
+    let book = Knowledge::embedded().expect("sound");
+    let all = everything();
+    let some: Vec<&Account> = all.iter().step_by(7).collect();
+    let found = noticed(&book, &some);
+    println!(
+        "{} accounts: {found:.1} % of removed plants noticed",
+        some.len()
+    );
+    assert!(found >= 25.0, "{found:.1} % of removed plants noticed");
+}
+
+/// `cargo test --release --test accounts -- --ignored --nocapture`; even and odd accounts apart, to see how far figures scatter.
+#[test]
+#[ignore = "the whole of the stratified test; prints the figures"]
+fn removed_plants_and_refusals_of_all() {
+    let book = Knowledge::embedded().expect("sound");
+    let all = everything();
+    for half in 0..2 {
+        let some: Vec<&Account> = all.iter().skip(half).step_by(2).collect();
+        let (first, three, refused) = shares(&weeds(), &some);
+        let found = noticed(&book, &some);
+        println!(
+            "half {half}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
+            some.len()
+        );
+        assert!(
+            refused <= 6.0 && found >= 25.0,
+            "{refused:.1} %, {found:.1} %"
+        );
+    }
+}
+
+fn everything() -> Vec<Account> {
+    ["accounts-memory", "accounts-memory-2", "accounts-published"]
+        .iter()
+        .flat_map(|n| load(n))
+        .collect()
+}
+
 /// How an interview went: answered questions until the treatment and until the name were settled, if they were.
 struct Interview {
     treatment: Option<usize>,
+    /// The first option for the plant that led when the treatment was settled.
+    settled_on: Option<Vec<String>>,
     name: Option<usize>,
     answered: usize,
 }
 
 /// Asks what the key wants to know; what the account does not tell is "not sure".
-fn interview(book: &Knowledge, account: &Account, turf: &str) -> Interview {
-    let mut lawn = ligule::choose::Request::new(&[], turf);
-    lawn.month = account.month;
-    let at = Circumstances {
-        month: account.month,
-        region: None,
-    };
-    let mut key = Key::new(book, What::Weeds, at, Some(lawn));
+fn interview(
+    key: &mut Key<'_>,
+    choose: &mut dyn FnMut(&str) -> Option<Vec<String>>,
+    account: &Account,
+) -> Interview {
     let mut went = Interview {
         treatment: None,
+        settled_on: None,
         name: None,
         answered: 0,
     };
+    key.answers = Answers::new();
     loop {
-        let state = key.state();
-        if state.settled.treatment && went.treatment.is_none() {
+        let belief = key.belief();
+        let settled = key.settled(&belief);
+        if settled.treatment && went.treatment.is_none() {
             went.treatment = Some(went.answered);
+            went.settled_on = choose(&key.book.taxa()[belief.ranking()[0].0].id);
         }
-        if state.settled.name && went.name.is_none() {
+        if settled.name && went.name.is_none() {
             went.name = Some(went.answered);
         }
-        let Some(next) = state.next.filter(|_| went.name.is_none()) else {
+        let Some(next) = key.next(&belief).filter(|_| went.name.is_none()) else {
             return went;
         };
-        match account.observed.get(&next.trait_id) {
+        let name = key.book.traits()[next.of].id.clone();
+        match account.observed.get(&name) {
             Some(words) => {
                 let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
-                key.answer(&next.trait_id, &words).expect("a good answer");
+                key.answer(&name, &words).expect("a good answer");
                 went.answered += 1;
             }
-            None => key.unsure(&next.trait_id).expect("a trait"),
+            None => key.unsure(&name).expect("a trait"),
         }
     }
 }
 
-/// Figures of all interviews, or of every `step`th. Asking stops when the name is settled or nothing helps any more.
-fn interviews(step: usize) -> (usize, usize, usize, f64, f64) {
+/// Figures of interviews about every `step`th account.
+#[derive(Default)]
+struct Figures {
+    all: usize,
+    settled: usize,
+    right: usize,
+    named: usize,
+    /// Answered questions until the treatment was settled, and until the name was; where it never was, all that were asked.
+    treatment: Vec<usize>,
+    name: Vec<usize>,
+    /// Answered questions of interviews in which the treatment was settled: until it was, and until the name was, or all that
+    /// were asked where it never was, so that naming took at least as many.
+    at_least: Vec<(usize, usize)>,
+    /// Answered questions of interviews in which both were settled.
+    both: Vec<(usize, usize)>,
+}
+
+fn interviews(step: usize) -> Figures {
     let book = Knowledge::embedded().expect("sound");
-    let (mut all, mut settled, mut named, mut questions, mut name_questions) = (0, 0, 0, 0, 0);
-    let sets = ["accounts-memory", "accounts-memory-2", "accounts-published"];
-    for account in sets.iter().flat_map(|n| load(n)).step_by(step) {
-        let went = interview(&book, &account, "tall-fescue");
-        all += 1;
-        settled += usize::from(went.treatment.is_some());
-        questions += went.treatment.unwrap_or(went.answered);
-        named += usize::from(went.name.is_some());
-        name_questions += went.name.unwrap_or(went.answered);
+    let chooser = Chooser::new(&book);
+    let mut sum = Figures::default();
+    let accounts = everything();
+    let mut keys: BTreeMap<Option<u8>, Key<'_>> = BTreeMap::new();
+    for account in accounts.iter().step_by(step) {
+        let mut lawn = Request::new(&[], TURF);
+        lawn.month = account.month;
+        // What the choice offers first for one weed; nothing where it may stay or where there is no option.
+        let mut first_option = |weed: &str| {
+            let mut request = lawn.clone();
+            request.weeds = vec![weed.to_owned()];
+            let choice = chooser.choose(&request);
+            let spray = choice.options.into_iter().next().map(|o| o.actives);
+            spray.filter(|_| !choice.leave_it.advised)
+        };
+        // The key remembers what each plant leads to on a lawn in a month.
+        let key = keys
+            .entry(account.month)
+            .or_insert_with(|| Key::new(&book, What::Weeds, at(account), Some(lawn.clone())));
+        let went = interview(key, &mut first_option, account);
+        sum.all += 1;
+        if let Some(questions) = went.treatment {
+            sum.settled += 1;
+            sum.right += usize::from(went.settled_on == first_option(&account.weed));
+            sum.at_least
+                .push((questions, went.name.unwrap_or(went.answered)));
+            if let Some(name) = went.name {
+                sum.both.push((questions, name));
+            }
+        }
+        sum.named += usize::from(went.name.is_some());
+        sum.treatment.push(went.treatment.unwrap_or(went.answered));
+        sum.name.push(went.name.unwrap_or(went.answered));
     }
-    let mean = |n: usize| n as f64 / all as f64;
-    (all, settled, named, mean(questions), mean(name_questions))
+    sum
+}
+
+fn mean(numbers: impl ExactSizeIterator<Item = usize>) -> f64 {
+    let count = numbers.len() as f64;
+    numbers.sum::<usize>() as f64 / count
+}
+
+fn told(sum: &Figures) -> String {
+    format!(
+        "{} interviews: treatment settled in {} ({} rightly) after {:.2} answers, name in {} after {:.2}; where both were: {:.2} and {:.2}",
+        sum.all,
+        sum.settled,
+        sum.right,
+        mean(sum.treatment.iter().copied()),
+        sum.named,
+        mean(sum.name.iter().copied()),
+        mean(sum.both.iter().map(|b| b.0)),
+        mean(sum.both.iter().map(|b| b.1)),
+    )
 }
 
 #[test]
-fn interviews_settle_the_treatment_at_least_as_often_as_the_name() {
-    let (all, settled, named, questions, name_questions) = interviews(24);
-    println!(
-        "{all} interviews: treatment settled in {settled} after {questions:.2} answers, name in {named} after {name_questions:.2}"
-    );
+fn interviews_settle_the_treatment_before_the_name() {
+    let sum = interviews(24);
+    println!("{}", told(&sum));
     assert!(
-        settled >= named,
-        "what to do is settled whenever the name is"
+        sum.settled >= 2 * sum.named,
+        "what to do is settled far more often than the name"
     );
-    assert!(questions <= 6.0 && questions <= name_questions);
+    assert!(sum.right * 10 >= sum.settled * 8, "and mostly rightly");
+    assert!(mean(sum.treatment.iter().copied()) <= 6.0);
+    assert!(sum.both.iter().all(|(treatment, name)| treatment <= name));
 }
 
-/// All of them: `cargo test --release --test accounts -- --ignored --nocapture`.
+/// All of them, with the distribution: `cargo test --release --test accounts -- --ignored --nocapture`.
 #[test]
 #[ignore = "takes a minute; prints the figures"]
 fn all_interviews() {
-    let (all, settled, named, questions, name_questions) = interviews(1);
+    let sum = interviews(1);
+    println!("{}", told(&sum));
     println!(
-        "{all} interviews: treatment settled in {settled} after {questions:.2} answers, name in {named} after {name_questions:.2}"
+        "answers | treatment settled by then | name settled by then (both settled in the end)"
     );
-    assert!(settled >= named && questions <= 6.0);
+    for n in 0..=8 {
+        let by =
+            |pick: fn(&(usize, usize)) -> usize| sum.both.iter().filter(|b| pick(b) <= n).count();
+        println!("{n:>7} | {:>4} | {:>4}", by(|b| b.0), by(|b| b.1));
+    }
+    assert!(
+        sum.right * 10 >= sum.settled * 9,
+        "{} of {}",
+        sum.right,
+        sum.settled
+    );
+    assert!(mean(sum.treatment.iter().copied()) <= 6.0);
+    let (treatment, name) = (
+        mean(sum.at_least.iter().map(|b| b.0)),
+        mean(sum.at_least.iter().map(|b| b.1)),
+    );
+    println!(
+        "{} interviews in which the treatment was settled: after {treatment:.2} answers, the name after {name:.2} or later, {:.2} times as many",
+        sum.at_least.len(),
+        name / treatment
+    );
+    assert!(
+        3.0 * name >= 4.0 * treatment,
+        "naming takes a third more: {treatment} and {name}"
+    );
 }

@@ -7,10 +7,11 @@
     reason = "tests"
 )]
 use ligule::key::answers::Answer;
-use ligule::key::book::What;
+use ligule::key::book::{Head, Taxon, What};
 use ligule::key::{Answers, Book, Circumstances};
 use ligule::knowledge::Knowledge;
 use ligule::knowledge::folder::TextFile;
+use ligule::knowledge::form::plant::Effort;
 use proptest::prelude::*;
 use std::fmt::Write as _;
 
@@ -140,6 +141,19 @@ impl Naive<'_> {
         ligule::key::belief::row_of_unknown(&self.pool(t))
     }
 
+    /// How well an answer fits the plant that gave it, on geometric average: e to minus the mean entropy of the rows.
+    fn typical(&self, t: usize) -> f64 {
+        let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len())
+            .filter_map(|taxon| self.known(taxon, t))
+            .collect();
+        if rows.is_empty() {
+            return 1.0;
+        }
+        let entropy =
+            |row: &Vec<f64>| -> f64 { row.iter().filter(|x| **x > 0.0).map(|x| -x * x.ln()).sum() };
+        (-rows.iter().map(entropy).sum::<f64>() / rows.len() as f64).exp()
+    }
+
     /// Chances of all taxa and, last, of the stranger.
     fn belief(&self, answers: &[(usize, usize)], none: f64) -> Vec<f64> {
         let taxa = self.sheet.shows.len();
@@ -150,7 +164,7 @@ impl Naive<'_> {
                 *p *= if taxon < taxa {
                     self.row(taxon, t)[s]
                 } else {
-                    self.stranger(t)[s]
+                    (self.stranger(t)[s] * self.typical(t)).sqrt()
                 };
             }
         }
@@ -158,28 +172,23 @@ impl Naive<'_> {
         p.iter().map(|x| x / total).collect()
     }
 
+    /// Expected fall of the entropy over the book's taxa, given that the plant is one of them.
     fn gain(&self, p: &[f64], t: usize) -> f64 {
         let entropy =
             |p: &[f64]| -> f64 { p.iter().filter(|x| **x > 0.0).map(|x| -x * x.log2()).sum() };
         let taxa = self.sheet.shows.len();
+        let known: f64 = p[..taxa].iter().sum();
+        let p: Vec<f64> = p[..taxa].iter().map(|x| x / known).collect();
         let mut after = 0.0;
         for s in 0..self.sheet.states {
-            let joint: Vec<f64> = (0..=taxa)
-                .map(|i| {
-                    p[i] * if i < taxa {
-                        self.row(i, t)[s]
-                    } else {
-                        self.stranger(t)[s]
-                    }
-                })
-                .collect();
+            let joint: Vec<f64> = (0..taxa).map(|i| p[i] * self.row(i, t)[s]).collect();
             let total: f64 = joint.iter().sum();
             if total > 0.0 {
                 let posterior: Vec<f64> = joint.iter().map(|x| x / total).collect();
                 after += total * entropy(&posterior);
             }
         }
-        entropy(p) - after
+        entropy(&p) - after
     }
 }
 
@@ -189,6 +198,62 @@ fn answers(given: &[(usize, usize)]) -> Answers {
         answers.set(t, Answer::States(vec![s]));
     }
     answers
+}
+
+#[derive(serde::Deserialize)]
+struct Sums {
+    books: Vec<Sum>,
+}
+
+/// A random book with what a reference library makes of it (`tests/reference/key-sums.py`).
+#[derive(serde::Deserialize)]
+struct Sum {
+    weights: Vec<f64>,
+    /// By trait, taxon and state.
+    rows: Vec<Vec<Vec<f64>>>,
+    /// To the first traits; the last is the one to be asked.
+    answers: Vec<usize>,
+    posterior: Vec<f64>,
+    gain_bits: f64,
+}
+
+#[test]
+fn posterior_and_information_agree_with_a_reference_library() {
+    let text = include_str!("reference/key-sums.json");
+    let sums: Sums = serde_json::from_str(text).expect("reference sums");
+    assert_eq!(sums.books.len(), 12);
+    for sum in &sums.books {
+        let taxa = sum.weights.iter().enumerate().map(|(t, weight)| Taxon {
+            id: format!("t{t}"),
+            months: Vec::new(),
+            regions: Vec::new(),
+            common: *weight,
+            kind: 0,
+        });
+        let book = Book::from_rows(taxa.collect(), sum.rows.len(), |t| {
+            let head = Head {
+                id: format!("q{t}"),
+                states: (0..sum.rows[t][0].len()).map(|s| format!("s{s}")).collect(),
+                cuts: Vec::new(),
+                effort: Effort::Glance,
+                error: 0.0,
+                asked_of: Vec::new(),
+            };
+            (head, sum.rows[t].iter().cloned().map(Some).collect())
+        });
+        let given: Vec<(usize, usize)> = sum.answers.iter().copied().enumerate().collect();
+        let belief = book.belief(&Circumstances::default(), &answers(&given));
+        let known = 1.0 - belief.none();
+        for (p, theirs) in belief.taxa.iter().zip(&sum.posterior) {
+            assert!((p / known - theirs).abs() < 1e-9, "{p} and {theirs}");
+        }
+        let gain = book.gain(sum.rows.len() - 1, &belief);
+        assert!(
+            (gain - sum.gain_bits).abs() < 1e-9,
+            "{gain} and {}",
+            sum.gain_bits
+        );
+    }
 }
 
 proptest! {

@@ -45,7 +45,7 @@ fn check(picture: &Picture) -> String {
     for node in document.descendants() {
         for ink in ["fill", "stroke"].iter().filter_map(|a| node.attribute(*a)) {
             let grey = ink == "none"
-                || ink.starts_with("url(#m")
+                || ink.starts_with("url(#")
                 || ["#000", "#fff", "#bbb"].contains(&ink);
             assert!(grey, "{ink} is a colour");
             if let Some(id) = ink.strip_prefix("url(#").and_then(|i| i.strip_suffix(')')) {
@@ -134,21 +134,30 @@ fn the_degree_day_curve_shows_its_windows_and_gaps() {
         soil: false,
     };
     let running = sum(&all, &count);
-    let picture = degree_days("Degree days", "F", &running, &found).expect("a picture");
+    let picture = degree_days(
+        "Degree days",
+        "F",
+        &running,
+        &found,
+        Some(date(2026, 4, 10)),
+    )
+    .expect("a picture");
     let text = check(&picture);
     assert!(
-        text.contains("apply preemergence (crabgrass-apply-gdd)"),
+        text.split('|')
+            .any(|t| t == "apply preemergence: large crabgrass")
+            && text.contains("10 Apr"),
         "{text}"
     );
     assert!(text.contains("12 days are missing"), "{text}");
     assert!(
         picture
             .alt
-            .contains("apply preemergence (crabgrass-apply-gdd): 2026-03-08 to 2026-03-19."),
+            .contains("apply preemergence: large crabgrass, 2026-03-08 to 2026-03-19."),
         "{}",
         picture.alt
     );
-    check(&degree_days("Nothing", "C", &[], &[]).expect("a picture of nothing"));
+    check(&degree_days("Nothing", "C", &[], &[], None).expect("a picture of nothing"));
 }
 
 #[test]

@@ -18,11 +18,8 @@ use ligule::knowledge::folder::TextFile;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-/// Weight of the mean of all classes in a class, by number of states: it keeps a state that was never seen in a class
-/// from ruling the class out.
-const BORROWED: f64 = 0.1;
 /// The interview ends when one disease is this likely.
-const ENOUGH: f64 = 0.995;
+const ENOUGH: f64 = 0.99;
 
 struct Data {
     traits: Vec<String>,
@@ -110,30 +107,24 @@ fn book(data: &Data, half: &[usize]) -> Knowledge {
     let count = |rows: &[&Vec<Option<String>>], t: usize, state: &String| {
         rows.iter().filter(|r| r[t].as_ref() == Some(state)).count() as f64
     };
-    let all: Vec<&Vec<Option<String>>> = half.iter().map(|&c| &data.cases[c].1).collect();
     for (class, rows) in by_class {
-        let mut text = format!(
-            "names: [{class}]\nscientific_name: {class}\nsource: data\nseen: {{common: {{weight: {}, source: data}}}}\ntraits:\n",
-            rows.len() + 1
-        );
+        let mut text =
+            format!("names: [{class}]\nscientific_name: {class}\nsource: data\ntraits:\n");
         for (t, name) in data.traits.iter().enumerate() {
-            let k = states[t].len() as f64;
-            let seen: f64 = states[t].iter().map(|s| count(&all, t, s)).sum();
             let weights: Vec<String> = states[t]
                 .iter()
-                .map(|s| {
-                    format!(
-                        "{s}: {:.6}",
-                        count(&rows, t, s) + BORROWED * k * (count(&all, t, s) + 1.0) / (seen + k)
-                    )
-                })
+                .map(|s| (s, count(&rows, t, s)))
+                .filter(|(_, n)| *n > 0.0)
+                .map(|(s, n)| format!("{s}: {n}"))
                 .collect();
-            writeln!(
-                text,
-                "  {name}: {{weights: {{{}}}, source: data}}",
-                weights.join(", ")
-            )
-            .unwrap();
+            if !weights.is_empty() {
+                writeln!(
+                    text,
+                    "  {name}: {{weights: {{{}}}, source: data}}",
+                    weights.join(", ")
+                )
+                .unwrap();
+            }
         }
         files.push(file(format!("weeds/{class}.yaml"), text));
     }

@@ -369,3 +369,248 @@ fn a_treatment_that_was_written_down_counts_in_the_next_choice() {
     );
     assert!(note(dir.path(), "txt").contains("too soon after the last use here"));
 }
+
+fn weather(name: &str) -> String {
+    format!("{}/tests/data/weather/{name}", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn a_forecast_and_the_weather_make_a_strip_and_a_curve() {
+    let dir = folder();
+    let visit = format!(
+        "date: 2026-05-05\nforecast: {}\nweather: {}\nlawn: {{grass: tall-fescue, position: \"40, -83\"}}\nplants: [{{weed: large-crabgrass}}]\nchoose: quinclorac\n",
+        weather("forecast.csv"),
+        weather("spring.csv")
+    );
+    fs::write(dir.path().join("v.yaml"), &visit).expect("written");
+    let run = ligule(dir.path(), &["treat", "--answers", "v.yaml"], "");
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let json: Value = serde_json::from_str(&note(dir.path(), "json")).expect("json");
+    // The strip begins on the day of the visit: three of the four days of the forecast.
+    assert_eq!(
+        json["hours"]["hours"]["hours"].as_array().map(Vec::len),
+        Some(72)
+    );
+    assert_eq!(json["season"]["curve"]["unit"], "F");
+    let html = note(dir.path(), "html");
+    assert!(html.contains("id=\"hours-title\"") && html.contains("id=\"curve-title\""));
+    let text = note(dir.path(), "txt");
+    for said in [
+        "WHICH HOURS ARE FIT",
+        "2026-05-05  ",
+        "THE SEASON",
+        "Degree days since 15 February",
+    ] {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    // Each limit counts once among the statements, however many hours it touched.
+    let limits = json["hours"]["limits"].as_array().expect("limits").len();
+    let statements = json["rests"]["statements"].as_u64().expect("a count");
+    assert!(limits > 1 && statements < 400, "{limits} {statements}");
+    // Flags outrank the answers.
+    let run = ligule(
+        dir.path(),
+        &[
+            "treat",
+            "--answers",
+            "v.yaml",
+            "--force",
+            "--forecast",
+            "none.csv",
+        ],
+        "",
+    );
+    assert_eq!(run.code, Some(2));
+    assert!(
+        run.err.contains("cannot read the forecast file none.csv"),
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn weather_that_does_not_serve_is_told_with_the_remedy() {
+    let dir = folder();
+    let daily = weather("spring.csv");
+    let hourly = weather("forecast.csv");
+    for (forecast, date, position, said) in [
+        (&daily, "2026-05-05", "40, -83", "one row a day"),
+        (
+            &hourly,
+            "2026-06-01",
+            "40, -83",
+            "ends on 2026-05-07 and the visit is on 2026-06-01",
+        ),
+        (
+            &hourly,
+            "2026-05-05",
+            "forty",
+            "latitude,longitude in degrees",
+        ),
+        (
+            &hourly,
+            "2026-05-05",
+            "95, 0",
+            "latitude,longitude in degrees",
+        ),
+    ] {
+        let visit = format!(
+            "date: {date}\nforecast: {forecast}\nlawn: {{grass: tall-fescue, position: \"{position}\"}}\nplants: [{{weed: dandelion}}]\n"
+        );
+        fs::write(dir.path().join("v.yaml"), &visit).expect("written");
+        let run = ligule(dir.path(), &["treat", "--answers", "v.yaml"], "");
+        assert_eq!(run.code, Some(2), "{said}");
+        assert!(run.err.contains(said), "{said}: {}", run.err);
+        assert!(!dir.path().join("treatment-note.html").exists());
+    }
+}
+
+#[test]
+fn a_note_with_amounts_is_recorded_with_them() {
+    let dir = folder();
+    let run = ligule(dir.path(), &["treat", "--demo"], "");
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let run = ligule(
+        dir.path(),
+        &[
+            "record",
+            "add",
+            "--note",
+            "treatment-note.json",
+            "--today",
+            "2026-05-09",
+        ],
+        "",
+    );
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    assert!(
+        !run.out.contains("not written down, so its yearly limit"),
+        "{}",
+        run.out
+    );
+    let run = ligule(dir.path(), &["record", "export", "--as", "json"], "");
+    let json: Value = serde_json::from_str(&run.out).expect("json");
+    let product = &json["entries"][0]["what"]["details"]["products"][0];
+    assert_eq!(product["name"], "clover spray A (invented)");
+    assert_eq!(product["total"], "28 mL");
+    // By hand: 28 mL are 0.0073968 gal; times 4 lb a.e./gal are 0.029587 lb; over 2,400 of 43,560 sq ft are 0.537009 lb/acre,
+    // rounded up to 0.53701.
+    assert_eq!(product["actives"][0]["rate"], "0.53701 lb/acre");
+    assert_eq!(product["rate"], "11.6667 mL/1000 sq ft");
+}
+
+#[test]
+fn the_interview_offers_nothing_that_the_record_forbids() {
+    let dir = folder();
+    let add = [
+        "record",
+        "add",
+        "--today",
+        "2026-05-08",
+        "--active",
+        "triclopyr=0.5 lb/acre",
+    ];
+    let run = ligule(dir.path(), &add, "");
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let typed = "tall fescue\nestablished\nnothing of these\nOhio\n1\n72F\nmidwest\nwhite clover\nn\ntriclopyr\n1\n";
+    let run = ligule(
+        dir.path(),
+        &[
+            "treat",
+            "--today",
+            "2026-05-09",
+            "--record",
+            "lawn-record.db",
+        ],
+        typed,
+    );
+    assert_eq!(run.code, Some(0), "{}{}", run.out, run.err);
+    assert!(
+        run.out.contains("`triclopyr` is not in the list"),
+        "{}",
+        run.out
+    );
+    // A record that cannot be read is told before the first question.
+    let run = ligule(dir.path(), &["treat", "--record", "none.db"], typed);
+    assert_eq!(run.code, Some(2), "{}", run.out);
+    assert!(!run.out.contains("Which grass"), "{}", run.out);
+}
+
+#[test]
+fn rotation_remembers_the_record() {
+    let dir = folder();
+    let plan = |more: &[&str]| {
+        let mut arguments = vec![
+            "rotate",
+            "plan",
+            "--weed",
+            "dandelion",
+            "--turf",
+            "tall-fescue",
+            "--months",
+            "5",
+            "--from",
+            "2026",
+            "--years",
+            "1",
+            "--format",
+            "json",
+        ];
+        arguments.extend(more);
+        let run = ligule(dir.path(), &arguments, "");
+        assert!(run.code == Some(0) || run.code == Some(1), "{}", run.err);
+        run.out
+    };
+    // What would be taken on a lawn without a past was used twice.
+    let fresh: Value = serde_json::from_str(&plan(&[])).expect("JSON");
+    let active = fresh["results"][0]["actives"][0]
+        .as_str()
+        .expect("an active");
+    for day in ["2025-05-08", "2025-10-02"] {
+        let run = ligule(
+            dir.path(),
+            &[
+                "record",
+                "add",
+                "--today",
+                "2026-05-01",
+                "--date",
+                day,
+                "--active",
+                &format!("{active}=0.1 lb/acre"),
+                "--lawn",
+                "front",
+            ],
+            "",
+        );
+        assert_eq!(run.code, Some(0), "{}", run.err);
+    }
+    let record = ["--record", "lawn-record.db", "--today", "2026-05-01"];
+    // The record says the same as the flags that repeat it.
+    let used = ["2025-05", "2025-10"].map(|when| format!("{when}={active}"));
+    let by_hand = plan(&["--used", &used[0], "--used", &used[1]]);
+    assert_eq!(plan(&record), by_hand);
+    assert_ne!(plan(&[]), by_hand, "the record matters here");
+    let run = ligule(
+        dir.path(),
+        &[
+            "rotate",
+            "plan",
+            "--weed",
+            "dandelion",
+            "--turf",
+            "tall-fescue",
+            "--months",
+            "5",
+            "--from",
+            "2026",
+            "--record",
+            "lawn-record.db",
+            "--lawn",
+            "frnt",
+        ],
+        "",
+    );
+    assert_eq!(run.code, Some(2));
+    assert!(run.err.contains("did you mean `front`"), "{}", run.err);
+}

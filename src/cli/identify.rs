@@ -147,15 +147,31 @@ pub fn interview_lines(
     keep: &mut dyn FnMut(&Key<'_>) -> Result<()>,
 ) -> Result<Reply> {
     let mut asked: Vec<usize> = Vec::new();
+    let mut told: Vec<String> = Vec::new();
     loop {
         keep(key)?;
         let belief = key.belief();
         let state = key.state();
         if !asked.is_empty() {
             ask.say(&so_far(&state))?;
+            // What can hurt and what does not fit is told at once, and once.
+            for warning in &state.warnings {
+                let plain = without_figures(warning);
+                if !told.contains(&plain) {
+                    ask.say(&format!("! {warning}\n"))?;
+                    told.push(plain);
+                }
+            }
         }
         if state.settled.name || state.settled.treatment {
             ask.say(&format!("\n{}.\n", capital(&state.settled.why)))?;
+            if let Some(again) = &state.look_again {
+                let plain = without_figures(&again.text);
+                if !told.contains(&plain) {
+                    ask.say(&format!("{}\n", again.text))?;
+                    told.push(plain);
+                }
+            }
             if state.next.is_none() || !ask.yes("Go on with questions?", false)? {
                 return Ok(Reply::Done);
             }
@@ -201,6 +217,11 @@ fn why(put: &ligule::identify::NextQuestion, belief: &ligule::key::Belief) -> St
         put.gain_bits,
         belief.entropy_bits()
     )
+}
+
+/// A sentence without its digits: a chance that moved makes no new warning.
+fn without_figures(text: &str) -> String {
+    text.chars().filter(|c| !c.is_ascii_digit()).collect()
 }
 
 fn capital(text: &str) -> String {

@@ -1,6 +1,7 @@
 //! The terminal face. It holds no rule of the trade: it asks, shows and hands on.
 mod amounts;
 mod ask;
+mod beside;
 mod choose;
 mod choose_args;
 mod choose_more;

@@ -1,5 +1,6 @@
 //! `ligule treat`: the whole job, from the lawn to the printed note.
 use super::ask::Ask;
+use super::beside;
 use super::keep::{self, Kept};
 use super::output::{Outcome, load, print};
 use super::questions::{self, Ended};
@@ -10,7 +11,7 @@ use ligule::calendar;
 use ligule::knowledge::Knowledge;
 use ligule::knowledge::read::read;
 use ligule::note;
-use ligule::treatment::Treatment;
+use ligule::treatment::{Beside, Treatment};
 use ligule::visit::Visit;
 use std::fmt::Write as _;
 use std::io::{self, IsTerminal};
@@ -42,6 +43,12 @@ pub struct Arguments {
     /// Name of the lawn in the record; all its lawns count together where this is missing
     #[arg(long, value_name = "NAME", requires = "record")]
     lawn: Option<String>,
+    /// Hourly forecast (CSV, columns named with their units): the note shows which hours are fit
+    #[arg(long, value_name = "FILE")]
+    forecast: Option<String>,
+    /// Weather of the season (CSV, daily or hourly): the note shows degree days and windows
+    #[arg(long, value_name = "FILE")]
+    weather: Option<String>,
     /// Day of the visit, 2026-05-10; today where it is missing
     #[arg(long, value_name = "DATE")]
     today: Option<String>,
@@ -60,32 +67,64 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         visit.date.unwrap_or(today)
     };
     visit.date = Some(today);
+    told_by_flags(arguments, &mut visit);
     // Whether the note can be written is known before the first question, not after the last.
     keep::writable(&arguments.out)?;
-    let replay = arguments.answers.is_some() || arguments.demo;
-    if replay {
+    let record = arguments.record.as_deref();
+    let record = record.map(|path| (path, arguments.lawn.as_deref()));
+    if arguments.answers.is_some() || arguments.demo {
         questions::complete(&visit)?;
-    } else {
-        let mut input = io::stdin().lock();
-        let mut output = io::stdout().lock();
-        let mut ask = Ask::new(&mut input, &mut output);
-        let mut kept = Kept::open(arguments.resume, &mut ask, &mut visit)?;
-        match questions::ask_all(&knowledge, &mut visit, &mut ask, &mut |v| kept.save(v))? {
-            Ended::Complete => {}
-            Ended::Early => {
-                ask.say(&format!(
-                    "\nNot finished. Your answers are kept in {}; `ligule treat --resume` goes on with them.\n",
-                    kept.path().display()
-                ))?;
-                return Ok(Outcome::No);
-            }
-        }
-        finish(arguments, &knowledge, &visit, today, Some(&mut ask))?;
-        kept.done();
+        let beside = beside::beside(&knowledge, &visit, record, today)?;
+        finish(arguments, (&knowledge, folder), &visit, beside, None)?;
         return Ok(Outcome::Fine);
     }
-    finish(arguments, &knowledge, &visit, today, None)?;
+    let mut input = io::stdin().lock();
+    let mut output = io::stdout().lock();
+    let mut ask = Ask::new(&mut input, &mut output);
+    let mut kept = Kept::open(arguments.resume, &mut ask, &mut visit)?;
+    // A visit that was taken up again keeps its day, unless a flag says otherwise.
+    let today = match (visit.date, &arguments.today) {
+        (Some(kept), None) => kept,
+        _ => today,
+    };
+    visit.date = Some(today);
+    told_by_flags(arguments, &mut visit);
+    // Files that cannot be read are told before the first question as well.
+    let beside = beside::beside(&knowledge, &visit, record, today)?;
+    let past = beside.history.as_ref();
+    match questions::ask_all(&knowledge, &mut visit, past, &mut ask, &mut |v| {
+        kept.save(v)
+    })? {
+        Ended::Complete => {}
+        Ended::Early => {
+            ask.say(&format!(
+                "\nNot finished. Your answers are kept in {}; `ligule treat --resume` goes on with them.\n",
+                kept.path().display()
+            ))?;
+            return Ok(Outcome::No);
+        }
+    }
+    finish(
+        arguments,
+        (&knowledge, folder),
+        &visit,
+        beside,
+        Some(&mut ask),
+    )?;
+    kept.done();
     Ok(Outcome::Fine)
+}
+
+/// What flags say outranks the answers.
+fn told_by_flags(arguments: &Arguments, visit: &mut Visit) {
+    for (flag, answer) in [
+        (&arguments.forecast, &mut visit.forecast),
+        (&arguments.weather, &mut visit.weather),
+    ] {
+        if flag.is_some() {
+            answer.clone_from(flag);
+        }
+    }
 }
 
 fn replayed(arguments: &Arguments) -> Result<Option<Visit>> {
@@ -134,21 +173,18 @@ pub fn parse_date(typed: &str) -> Result<Date> {
 
 fn finish(
     arguments: &Arguments,
-    knowledge: &Knowledge,
+    (knowledge, folder): (&Knowledge, Option<&Path>),
     visit: &Visit,
-    today: Date,
+    beside: Beside,
     ask: Option<&mut Ask<'_>>,
 ) -> Result<()> {
-    let history = arguments
-        .record
-        .as_deref()
-        .map(|record| super::record::history(knowledge, record, arguments.lawn.as_deref(), today))
-        .transpose()?;
-    let treatment = Treatment::after(knowledge, visit, today, history)?;
+    let today = visit.date.unwrap_or_default();
+    let treatment = Treatment::with(knowledge, visit, today, beside)?;
+    let templates = note::Templates::built_in()?.with_sketches(beside::sketches(folder));
     let json = note::json(&treatment)?;
     let mut files = vec![
-        ("treatment-note.html", note::html(&treatment)?),
-        ("treatment-note.txt", note::text(&treatment)?),
+        ("treatment-note.html", templates.html(&treatment)?),
+        ("treatment-note.txt", templates.text(&treatment)?),
         ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
     if treatment.chosen.is_some() {
@@ -183,6 +219,14 @@ fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {
     );
     for path in written {
         let _ = writeln!(text, "  {}", path.display());
+    }
+    for sheet in treatment.spray_day.iter().filter(|s| !s.stopped()) {
+        for product in &sheet.products {
+            let _ = writeln!(text, "{}: {} in all.", product.name, product.takes);
+        }
+        if let Some(job) = &sheet.summary {
+            let _ = writeln!(text, "{job} The note has it load by load.");
+        }
     }
     for finding in treatment.spray_day.iter().flat_map(|s| &s.findings) {
         let _ = writeln!(

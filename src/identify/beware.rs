@@ -1,6 +1,6 @@
 //! What to beware of: hazards, answers that do not fit, the answer to look at again, and what parts the likeliest pair.
 use super::words::{labels, percent};
-use super::{Key, LIKELY, LookAgain, Pair};
+use super::{Key, LIKELY, LookAgain, Pair, UNKNOWN_PLANT};
 use crate::key::Belief;
 use crate::key::answers::Answer;
 use crate::key::book::What;
@@ -11,7 +11,7 @@ impl Key<'_> {
         let mut lines = Vec::new();
         let ranking = belief.ranking();
         let most = ranking.first().map_or(0.0, |r| r.1);
-        if belief.none() > most {
+        if belief.none() > most.max(UNKNOWN_PLANT) {
             let ask = self.knowledge.book.as_ref().map_or("", |b| b.ask.as_str());
             let whom = if ask.is_empty() {
                 String::new()

@@ -22,6 +22,8 @@ pub use words::{answers_of, percent};
 const LISTED: f64 = 0.001;
 /// A candidate with at least this chance still counts when the treatment is to be settled, and is worth a warning.
 const LIKELY: f64 = 0.05;
+/// "None of these" is told as a finding from this chance on: before anything was seen it already leads every single plant.
+const UNKNOWN_PLANT: f64 = 0.2;
 
 /// A run of the key: the compiled book, what was answered, and the grass whose treatment counts.
 pub struct Key<'a> {
@@ -38,7 +40,7 @@ pub struct Key<'a> {
     /// The choice for that lawn, weighed once.
     chooser: Option<Chooser<'a>>,
     /// First option of each taxon, as far as it was looked up.
-    outcomes: HashMap<usize, Vec<String>>,
+    outcomes: HashMap<usize, settle::Outcome>,
 }
 
 impl<'a> Key<'a> {

@@ -7,17 +7,29 @@
 //! The answers are taken as independent given the taxon. L is the row entry of [`super::observe`]; an answer of several
 //! states ("either") is their sum; "not sure" is no factor at all.
 //!
-//! "None of these" is, for each kind of plant in the book, a stranger whose traits are drawn from what plants of that
-//! kind show in the book, flattened by [`row_of_unknown`]. A plant of the book fits its own rows better than this
-//! average with every right answer; where the answers fit nothing, every taxon falls below the average and the stranger
-//! is what is left. Its share therefore grows from the answers alone and needs no threshold.
+//! "None of these" is, for each kind of plant g in the book, a stranger of that kind. Two views of a stranger are joined
+//! by their geometric mean:
+//!
+//! ```text
+//! L_t(answer | stranger of g) = ( u_gt(answer) · e^{−h_t} )^½
+//! ```
+//!
+//! u is the row that plants of the kind show on average, flattened by [`row_of_unknown`]: a plant of the book fits its own
+//! rows better than this average with every right answer. h is the mean entropy of the rows of the trait, so that e^{−h} is
+//! how well an answer fits the plant that gave it, on (geometric) average. A stranger has relatives in the book which
+//! share its rare traits; against u alone a rare answer that such a relative shares would count as proof of the relative.
+//! Against e^{−h} it counts no more than a common one: the relative must fit as well as plants fit themselves. Where the
+//! answers fit nothing, every taxon falls below both, and the stranger is what is left. Its share grows from the
+//! answers alone and needs no threshold. (Comparing the log-likelihood with its expectation is the usual check of fit
+//! by predictive surprise; Box 1980.) On the blind accounts this finds a plant whose entry was removed more often, at
+//! the same share of refused plants, than the average row alone.
 use super::answers::{Answer, Answers};
 use super::book::Book;
 use super::observe::{self, float};
 use crate::words::plain;
 
 /// Share of the belief that a plant is none of the book's before anything is seen.
-const PRIOR_NONE: f64 = 0.1;
+const PRIOR_NONE: f64 = 0.08;
 /// Weight of a taxon outside the months in which it is seen, and beside them.
 const OUT_OF_SEASON: f64 = 0.12;
 const NEXT_TO_SEASON: f64 = 0.5;
@@ -155,7 +167,7 @@ impl Book {
             *p += log[one.cells[taxon] as usize];
         }
         for (kind, p) in none.iter_mut().enumerate() {
-            *p += log[one.unknown_rows[kind] as usize];
+            *p += f64::midpoint(log[one.unknown_rows[kind] as usize], one.typical_log);
         }
     }
 }

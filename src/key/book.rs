@@ -46,6 +46,8 @@ pub struct KeyTrait {
     pub error: f64,
     /// Only taxa that may show one of these states of these traits are asked.
     pub asked_of: Vec<(usize, Vec<usize>)>,
+    /// Mean log-likelihood (nats) of an answer under the plant that gave it.
+    pub(crate) typical_log: f64,
     /// Distinct rows, each `classes()` long.
     pub(crate) rows: Vec<Vec<f64>>,
     /// Row number of every taxon.
@@ -102,7 +104,13 @@ impl Book {
     /// Compiles the weeds or the grasses of the knowledge.
     #[must_use]
     pub fn new(knowledge: &Knowledge, what: What) -> Self {
-        compile::from_knowledge(knowledge, what)
+        compile::from_knowledge(knowledge, what, None)
+    }
+
+    /// The same, as if the plant with the id `left_out` had no entry: to measure how the key does on plants it does not know.
+    #[must_use]
+    pub fn without(knowledge: &Knowledge, what: What, left_out: &str) -> Self {
+        compile::from_knowledge(knowledge, what, Some(left_out))
     }
 
     /// A book from rows that are known already, trait by trait: `rows_of(t)` gives the head of trait t and, for every

@@ -20,9 +20,9 @@ struct Raw<'a> {
     common: f64,
 }
 
-/// Compiles the weeds or the grasses.
-pub fn from_knowledge(knowledge: &Knowledge, what: What) -> Book {
-    let raw: Vec<Raw<'_>> = match what {
+/// Compiles the weeds or the grasses, all but the one left out.
+pub fn from_knowledge(knowledge: &Knowledge, what: What, left_out: Option<&str>) -> Book {
+    let mut raw: Vec<Raw<'_>> = match what {
         What::Weeds => knowledge
             .weeds
             .iter()
@@ -56,6 +56,7 @@ pub fn from_knowledge(knowledge: &Knowledge, what: What) -> Book {
             })
             .collect(),
     };
+    raw.retain(|one| Some(one.id) != left_out);
     // A book of grasses has one kind only: the kind trait that splits the weeds does not split them.
     let kind_trait = knowledge
         .book
@@ -167,6 +168,7 @@ fn compile_trait(
         .iter()
         .map(|r| known_row(one, r.traits.get(&one.id)?, k, &cuts, &confusion))
         .collect();
+    let known = with_counts(one, raw, known, k);
 
     // Where a plant is never asked about a trait and nothing is recorded, the trait does not apply to it.
     let asked: Vec<bool> = raw
@@ -212,6 +214,7 @@ pub fn assemble(
     };
     let mut rows = Rows::default();
     let everything = mean(k, known.iter().flatten());
+    let typical = typical_log(&known);
     let mut unknown_rows = Vec::with_capacity(strangers.len());
     let mut fill = Vec::with_capacity(strangers.len());
     for (kind, stranger) in strangers.iter().enumerate() {
@@ -238,6 +241,7 @@ pub fn assemble(
         effort: head.effort,
         error: head.error,
         asked_of: head.asked_of,
+        typical_log: typical,
         rows: rows.list,
         cells,
         unknown_rows,
@@ -302,6 +306,44 @@ fn known_row(
     (!weights.is_empty()).then(|| observe::row_of_states(k, &weights, confusion))
 }
 
+/// Rows of plants of which reports were counted, in place of those that [`known_row`] made of the same figures.
+fn with_counts(
+    one: &Trait,
+    raw: &[Raw<'_>],
+    known: Vec<Option<Vec<f64>>>,
+    k: usize,
+) -> Vec<Option<Vec<f64>>> {
+    let counts: Vec<Option<Vec<(usize, f64)>>> = raw
+        .iter()
+        .map(|r| counts(one, r.traits.get(&one.id)?))
+        .collect();
+    if counts.iter().all(Option::is_none) {
+        return known;
+    }
+    // All counts of the book together, and one of each state so that none is impossible.
+    let mut everything = vec![1.0; k];
+    for &(state, n) in counts.iter().flatten().flatten() {
+        everything[state] += n;
+    }
+    let total: f64 = everything.iter().sum();
+    let everything: Vec<f64> = everything.iter().map(|n| n / total).collect();
+    known
+        .into_iter()
+        .zip(counts)
+        .map(|(row, counts)| counts.map_or(row, |n| Some(observe::row_of_counts(&n, &everything))))
+        .collect()
+}
+
+/// What was counted of a trait, if it was counted.
+fn counts(one: &Trait, shows: &Shows) -> Option<Vec<(usize, f64)>> {
+    let counts: Vec<(usize, f64)> = shows
+        .weights
+        .iter()
+        .filter_map(|(state, weight)| Some((state_index(one, state)?, weight.0)))
+        .collect();
+    observe::are_counts(&counts).then_some(counts)
+}
+
 fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {
     pool(k, rows, &vec![1.0 / float(k.max(1)); k])
 }
@@ -321,6 +363,22 @@ fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -
         *p /= count;
     }
     sum
+}
+
+/// Mean log-likelihood of an answer under the plant that gave it: minus the mean entropy of the known rows, in nats.
+/// Rows of plants that cannot have the trait sum to less than 1 and tell nothing about it. 0 where nothing is known.
+fn typical_log(known: &[Option<Vec<f64>>]) -> f64 {
+    let (mut sum, mut count) = (0.0, 0.0);
+    for row in known.iter().flatten() {
+        if row.iter().sum::<f64>() > 0.5 {
+            sum += row
+                .iter()
+                .map(|&p| if p > 0.0 { p * p.ln() } else { 0.0 })
+                .sum::<f64>();
+            count += 1.0;
+        }
+    }
+    if count > 0.0 { sum / count } else { 0.0 }
 }
 
 /// Collects distinct rows.

@@ -10,15 +10,33 @@
 //!
 //! M(·|r) puts [`TO_MISTAKEN`] on the states that the knowledge names as mistaken for r and the rest on all others.
 //! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
+//!
+//! Where a book gives counts of what was reported (`weights` that sum to more than [`SHARES_SUM_TO`]), the mistakes are in
+//! the counts already: ε is not added, and a report that was never counted borrows from the mean m of the book as if
+//! [`UNCOUNTED`] of one more case had been seen (the Dirichlet prior of a multinomial; Good 1965):
+//!
+//! ```text
+//! row(s) = (n_s + a m(s)) / (Σ n + a),   a = UNCOUNTED
+//! ```
+//!
+//! A measured range [a, b] is read as the middle nine tenths of a log-normal distribution of sizes, widened by the error
+//! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.645)² + σ² ). Most plants are middling; with a
+//! distribution flat from end to end the plants of the blind accounts got a smaller chance.
 
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.7;
 /// Weight of a state that is shown only now and then, beside 1 for a usual state.
-const SOMETIMES: f64 = 0.35;
+const SOMETIMES: f64 = 0.2;
 /// Chance that somebody answers a question about a trait that the plant cannot have.
 const ANSWERS_ALTHOUGH_NA: f64 = 0.15;
-/// Standard deviation of measuring and of the edges of a printed range, on the natural-log scale: about a quarter.
-const MEASURE_SIGMA: f64 = 0.25;
+/// Standard deviation of measuring with a thumb or a ruler, on the natural-log scale: about a fifth.
+const MEASURE_SIGMA: f64 = 0.2;
+/// A printed range holds nine tenths of the plants: it reaches this many standard deviations to both sides.
+const RANGE_REACHES: f64 = 1.645;
+/// Weights that sum to more than this are counts of reports, others are shares of what the plant shows.
+const SHARES_SUM_TO: f64 = 1.5;
+/// Cases that the mean of the book adds to the counts of a plant.
+const UNCOUNTED: f64 = 0.1;
 /// Numbers below this are taken as this; logarithms need a floor.
 const SMALLEST: f64 = 0.05;
 
@@ -69,35 +87,46 @@ pub fn row_of_states(k: usize, weights: &[(usize, f64)], confusion: &Confusion<'
     row
 }
 
+/// Whether weights are counts of what was reported, in which the mistakes are held already.
+#[must_use]
+pub fn are_counts(weights: &[(usize, f64)]) -> bool {
+    weights.iter().map(|(_, weight)| weight).sum::<f64>() > SHARES_SUM_TO
+}
+
+/// Row of a plant of which reports were counted; `mean` is what the book's plants give on average, summing to 1.
+#[must_use]
+pub fn row_of_counts(counts: &[(usize, f64)], mean: &[f64]) -> Vec<f64> {
+    let total: f64 = counts.iter().map(|(_, n)| n).sum::<f64>() + UNCOUNTED;
+    let mut row: Vec<f64> = mean.iter().map(|m| UNCOUNTED * m / total).collect();
+    for &(state, n) in counts {
+        row[state] += n / total;
+    }
+    row
+}
+
 /// Row of a plant to which the trait cannot apply: hardly anybody answers, and whoever does answers anything.
 #[must_use]
 pub fn row_not_applicable(k: usize) -> Vec<f64> {
     vec![ANSWERS_ALTHOUGH_NA / float(k); k]
 }
 
-/// Density, on the natural-log scale, of measuring `x` on a plant whose sizes run `from` to `to`:
-/// flat inside, falling like a normal curve with σ = [`MEASURE_SIGMA`] outside.
-#[must_use]
-pub fn density(x: f64, from: f64, to: f64) -> f64 {
-    let (x, from, to) = (ln(x), ln(from), ln(to));
-    let away = (from - x).max(x - to).max(0.0) / MEASURE_SIGMA;
-    let area = (to - from) + MEASURE_SIGMA * (2.0 * std::f64::consts::PI).sqrt();
-    (-0.5 * away * away).exp() / area
-}
-
 /// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
 #[must_use]
 pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
     let k = cuts.len() + 1;
+    // The outer classes are open: the shares of all classes sum to 1.
+    let bound = |class: usize| cuts.get(class).map_or(f64::INFINITY, |&cut| ln(cut));
+    let mut below = 0.0;
     let mut row: Vec<f64> = (0..k)
         .map(|class| {
-            let (low, high) = class_bounds(class, cuts);
-            mass(ln(low), ln(high), ln(from), ln(to))
+            let up_to = share_below(bound(class), ln(from), ln(to));
+            let share = up_to - below;
+            below = up_to;
+            share
         })
         .collect();
-    let total: f64 = row.iter().sum();
     for p in &mut row {
-        *p = (1.0 - error) * *p / total + error / float(k);
+        *p = (1.0 - error) * *p + error / float(k);
     }
     row
 }
@@ -122,19 +151,12 @@ pub fn class_bounds(class: usize, cuts: &[f64]) -> (f64, f64) {
     (low.max(SMALLEST), high)
 }
 
-/// Integral of the density from `low` to `high` (logs), by the midpoint rule: the shape is smooth at this scale.
-fn mass(low: f64, high: f64, from: f64, to: f64) -> f64 {
-    const PARTS: usize = 64;
-    let step = (high - low) / float(PARTS);
-    (0..PARTS)
-        .map(|part| {
-            density(
-                (low + (float(part) + 0.5) * step).exp(),
-                from.exp(),
-                to.exp(),
-            ) * step
-        })
-        .sum()
+/// Share of the measures below `x` on a plant whose sizes run `from` to `to`, all as logarithms: the normal distribution
+/// function of the head of this file.
+fn share_below(x: f64, from: f64, to: f64) -> f64 {
+    let sigma = (0.5 * (to - from) / RANGE_REACHES).hypot(MEASURE_SIGMA);
+    let away = (x - f64::midpoint(from, to)) / sigma;
+    0.5 * libm::erfc(-away / std::f64::consts::SQRT_2)
 }
 
 fn ln(x: f64) -> f64 {
@@ -190,12 +212,36 @@ mod tests {
         assert_eq!(class_of(100.0, &cuts), 4);
         let row = row_of_range(3.0, 7.0, &cuts, 0.05);
         assert!((sum(&row) - 1.0).abs() < 1e-9);
-        assert!(row[3] > row[1] && row[2] > row[1] && row[1] > row[0]);
+        assert!(
+            row[3] > row[1] && row[2] > row[1] && row[1] > row[0],
+            "{row:?}"
+        );
+    }
+
+    /// Φ(1.645) = 0.95, Φ(1) = 0.8413, from any table of the normal distribution.
+    #[test]
+    fn nine_tenths_of_the_sizes_lie_in_a_wide_range_and_halves_meet_at_its_middle() {
+        // So wide a range that the error of measuring hardly counts.
+        let (from, to) = (0.1_f64.ln(), 1000.0_f64.ln());
+        assert!((share_below(to, from, to) - 0.95).abs() < 1e-3);
+        assert!((share_below(f64::midpoint(from, to), from, to) - 0.5).abs() < 1e-12);
+        // A single printed size: only the error of measuring is left.
+        let at = 8.0_f64.ln();
+        assert!((share_below(at + MEASURE_SIGMA, at, at) - 0.841_345).abs() < 1e-6);
     }
 
     #[test]
-    fn the_density_is_one_in_all() {
-        let total = mass(0.01_f64.ln(), 1000.0_f64.ln(), 3.0_f64.ln(), 7.0_f64.ln());
-        assert!((total - 1.0).abs() < 0.01, "{total}");
+    fn sizes_beyond_every_class_fall_into_the_last() {
+        let row = row_of_range(4000.0, 4000.0, &[1.0, 2.0], 0.0);
+        assert!((row[2] - 1.0).abs() < 1e-12 && (sum(&row) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn counted_reports_hold_their_mistakes_already() {
+        let mean = [0.5, 0.25, 0.25];
+        let row = row_of_counts(&[(0, 9.0), (1, 1.0)], &mean);
+        assert!((sum(&row) - 1.0).abs() < 1e-12);
+        assert!((row[2] - UNCOUNTED * 0.25 / 10.1).abs() < 1e-12, "{row:?}");
+        assert!(are_counts(&[(0, 9.0), (1, 1.0)]) && !are_counts(&[(0, 0.9), (1, 0.1)]));
     }
 }

@@ -1,11 +1,14 @@
 //! Which question helps most: expected information per effort.
 //!
-//! For a question with answer classes s, belief w over taxa i and rows `r_i(s)`, the expected information in bits about
-//! the taxon is the mutual information (Shannon 1948; Lindley 1956 for experiments)
+//! For a question with answer classes s, rows `r_i(s)` and belief `w_i` = `p_i` / (1 − p₀) over the taxa i of the book, the
+//! expected information in bits about the taxon is the mutual information (Shannon 1948; Lindley 1956 for experiments)
 //!
 //! ```text
 //! G = Σ_s Σ_i w_i r_i(s) log2( r_i(s) / P(s) ),   P(s) = Σ_i w_i r_i(s)
 //! ```
+//!
+//! Questions are chosen as if the plant were one of the book's: whether it is shows in every answer, and needs no
+//! question of its own.
 //!
 //! A plant that cannot have the trait gives rows that sum to less than 1; the rest is "not sure", which tells nothing.
 //! About an outcome (what to do) that several taxa share, the same sum runs over outcomes with their mean rows.
@@ -65,11 +68,15 @@ impl Book {
         answers: &Answers,
         outcomes: Option<&[usize]>,
     ) -> Vec<Question> {
+        let known: f64 = belief.taxa.iter().sum();
+        if known <= 0.0 {
+            return Vec::new();
+        }
         let open: Vec<usize> = (0..self.traits.len())
             .filter(|&of| answers.get(of).is_none())
             .collect();
         let mut all = spread(&open, self.taxa.len(), |of| {
-            self.question(of, belief, outcomes)
+            self.question(of, belief, known, outcomes)
         });
         // Which questions make sense at all turns on the kind of plant, so while the kind is open it is asked first.
         let first = self.kind_trait.filter(|_| self.kind_is_open(belief));
@@ -84,11 +91,22 @@ impl Book {
     }
 
     /// The trait as a question, if it can be answered and tells something.
-    fn question(&self, of: usize, belief: &Belief, outcomes: Option<&[usize]>) -> Option<Question> {
-        if self.relevance(of, belief) < RELEVANT {
+    fn question(
+        &self,
+        of: usize,
+        belief: &Belief,
+        known: f64,
+        outcomes: Option<&[usize]>,
+    ) -> Option<Question> {
+        if self.relevance_of(of, belief, known) < RELEVANT {
             return None;
         }
-        let gain_bits = self.gain(of, belief);
+        let one = &self.traits[of];
+        let gain_bits = information(
+            &one.rows,
+            &self.row_masses(of, belief, known),
+            one.classes(),
+        );
         if gain_bits < LEAST_GAIN_BITS {
             return None;
         }
@@ -108,21 +126,27 @@ impl Book {
 
     /// Whether no kind of plant holds nearly all of the belief.
     fn kind_is_open(&self, belief: &Belief) -> bool {
-        let mut mass = belief.none_by_kind.clone();
+        let mut mass = vec![0.0; self.kinds];
+        let mut known = 0.0;
         for (taxon, p) in self.taxa.iter().zip(&belief.taxa) {
             mass[taxon.kind] += p;
+            known += p;
         }
-        mass.into_iter().all(|p| p < KIND_SETTLED)
+        mass.into_iter().all(|p| p < KIND_SETTLED * known)
     }
 
     /// Share of the belief that is about plants which are asked about the trait at all.
     #[must_use]
     pub fn relevance(&self, of: usize, belief: &Belief) -> f64 {
+        self.relevance_of(of, belief, belief.taxa.iter().sum())
+    }
+
+    fn relevance_of(&self, of: usize, belief: &Belief, known: f64) -> f64 {
         self.traits[of]
             .asked_of
             .iter()
             .map(|(other, states)| {
-                let row_mass = self.row_masses(*other, belief);
+                let row_mass = self.row_masses(*other, belief, known);
                 let rows = &self.traits[*other].rows;
                 rows.iter()
                     .zip(row_mass)
@@ -132,15 +156,15 @@ impl Book {
             .fold(1.0, f64::min)
     }
 
-    /// Belief that falls on each distinct row of a trait.
-    fn row_masses(&self, of: usize, belief: &Belief) -> Vec<f64> {
+    /// Belief that falls on each distinct row of a trait, as shares of the belief in the book's taxa.
+    fn row_masses(&self, of: usize, belief: &Belief, known: f64) -> Vec<f64> {
         let one = &self.traits[of];
         let mut mass = vec![0.0; one.rows.len()];
         for (cell, p) in one.cells.iter().zip(&belief.taxa) {
             mass[*cell as usize] += p;
         }
-        for (row, p) in one.unknown_rows.iter().zip(&belief.none_by_kind) {
-            mass[*row as usize] += p;
+        for p in &mut mass {
+            *p /= known;
         }
         mass
     }
@@ -149,28 +173,29 @@ impl Book {
     #[must_use]
     pub fn gain(&self, of: usize, belief: &Belief) -> f64 {
         let one = &self.traits[of];
-        information(&one.rows, &self.row_masses(of, belief), one.classes())
+        let known = belief.taxa.iter().sum();
+        information(
+            &one.rows,
+            &self.row_masses(of, belief, known),
+            one.classes(),
+        )
     }
 
-    /// Expected information about the outcome from asking the trait at `of`, bits. Strangers are an outcome of their own.
+    /// Expected information about the outcome from asking the trait at `of`, bits.
     #[must_use]
     pub fn gain_about(&self, of: usize, belief: &Belief, outcomes: &[usize]) -> f64 {
         let one = &self.traits[of];
         let k = one.classes();
         let count = outcomes.iter().copied().max().map_or(0, |m| m + 1);
-        let mut mass = vec![0.0; count + 1];
-        let mut mean = vec![vec![0.0; k]; count + 1];
-        let mut add = |outcome: usize, row: u32, p: f64| {
-            mass[outcome] += p;
-            for (sum, r) in mean[outcome].iter_mut().zip(&one.rows[row as usize]) {
+        let known: f64 = belief.taxa.iter().sum();
+        let mut mass = vec![0.0; count];
+        let mut mean = vec![vec![0.0; k]; count];
+        for ((cell, p), outcome) in one.cells.iter().zip(&belief.taxa).zip(outcomes) {
+            let p = p / known;
+            mass[*outcome] += p;
+            for (sum, r) in mean[*outcome].iter_mut().zip(&one.rows[*cell as usize]) {
                 *sum += p * r;
             }
-        };
-        for ((cell, p), outcome) in one.cells.iter().zip(&belief.taxa).zip(outcomes) {
-            add(*outcome, *cell, *p);
-        }
-        for (row, p) in one.unknown_rows.iter().zip(&belief.none_by_kind) {
-            add(count, *row, *p);
         }
         for (row, p) in mean.iter_mut().zip(&mass) {
             if *p > 0.0 {

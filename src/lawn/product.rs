@@ -7,7 +7,7 @@ use crate::measure::{Limit, Quantity, Span};
 use serde::{Deserialize, Serialize};
 
 /// A product. Every figure is the label's own; the book gives none.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Product {
     /// What the user calls it.

@@ -3,7 +3,9 @@ use super::cite::{Citations, Line};
 use super::page::Listed;
 use super::phrase::{sentence, some_of};
 use crate::choose::Advice;
-use crate::treatment::{Known, OptionLine, PlantLine, Rated, Treatment};
+use crate::knowledge::sketches::Sketches;
+use crate::picture;
+use crate::treatment::{Deciding, Known, OptionLine, PlantLine, Rated, Treatment};
 use serde::Serialize;
 
 /// A plant.
@@ -19,6 +21,10 @@ pub struct Plant {
     pub sure: String,
     /// What was seen, in one line.
     pub seen: Option<String>,
+    /// How the figures are announced: what decided, or what to look for.
+    pub telling_title: &'static str,
+    /// What tells it from others, with a drawing where there is one.
+    pub telling: Vec<Telling>,
     /// What was seen and is not usual for the plant named.
     pub odd: Option<String>,
     /// What it could be instead.
@@ -27,6 +33,15 @@ pub struct Plant {
     pub hazards: Vec<Line>,
     /// Whom to ask.
     pub ask: Option<String>,
+}
+
+/// A trait that tells a plant from others.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Telling {
+    /// Trait and state.
+    pub line: Line,
+    /// The drawing as an SVG inside the page.
+    pub drawing: Option<String>,
 }
 
 /// What a plant could be instead.
@@ -38,14 +53,37 @@ pub struct Other {
     pub tell: Option<Line>,
 }
 
-pub fn plants(treatment: &Treatment, cite: &mut Citations<'_>) -> Vec<Plant> {
-    treatment.plants.iter().map(|p| plant(p, cite)).collect()
+pub fn plants(treatment: &Treatment, sketches: &Sketches, cite: &mut Citations<'_>) -> Vec<Plant> {
+    treatment
+        .plants
+        .iter()
+        .map(|p| plant(p, sketches, cite))
+        .collect()
+}
+
+/// The traits to print: a picture says more than a name, so what is drawn goes first; within that the weightiest.
+fn telling(plant: &PlantLine, sketches: &Sketches, cite: &mut Citations<'_>) -> Vec<Telling> {
+    let mut all: Vec<(&Deciding, Option<&str>)> = plant
+        .deciding
+        .iter()
+        .map(|d| (d, sketches.of_state(&d.of, &d.drawing)))
+        .collect();
+    all.sort_by_key(|(_, drawing)| drawing.is_none());
+    all.into_iter()
+        .take(TELLING)
+        .map(|(d, drawing)| Telling {
+            line: cite.fact(&d.fact),
+            drawing: drawing.map(picture::inline),
+        })
+        .collect()
 }
 
 /// Look-alikes printed for a plant that the user named.
 const OTHERS_OF_NAMED: usize = 2;
+/// Traits printed that tell a plant from others; more are in the JSON.
+const TELLING: usize = 4;
 
-fn plant(plant: &PlantLine, cite: &mut Citations<'_>) -> Plant {
+fn plant(plant: &PlantLine, sketches: &Sketches, cite: &mut Citations<'_>) -> Plant {
     let list = |odd: bool| {
         let all: Vec<String> = plant
             .observed
@@ -62,6 +100,12 @@ fn plant(plant: &PlantLine, cite: &mut Citations<'_>) -> Plant {
         marks: names.map_or(Vec::new(), |f| cite.marks(f.evidence, &f.sources)),
         sure: plant.sure.clone(),
         seen: list(false),
+        telling_title: if plant.deciding.iter().any(|d| d.seen) {
+            "What told it from the others"
+        } else {
+            "Make sure of it by"
+        },
+        telling: telling(plant, sketches, cite),
         odd: list(true),
         others: plant
             .could_be

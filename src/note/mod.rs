@@ -10,8 +10,11 @@ mod phrase;
 pub mod spraying;
 #[cfg(test)]
 mod tests;
+pub mod weather;
 mod wrap;
 
+use crate::knowledge::sketches::Sketches;
+use crate::picture::PictureError;
 use crate::treatment::Treatment;
 use page::Page;
 use tera::{Context, Tera};
@@ -22,6 +25,9 @@ pub enum NoteError {
     /// A template is wrong.
     #[error("the template of the note does not work: {}", chain(.0))]
     Template(#[from] tera::Error),
+    /// A picture cannot be drawn.
+    #[error(transparent)]
+    Picture(#[from] PictureError),
     /// The treatment cannot be written as JSON.
     #[error("the treatment cannot be written as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -50,6 +56,7 @@ pub struct Templates {
     // An engine each: both templates may define components of the same name.
     html: Tera,
     text: Tera,
+    sketches: Sketches,
 }
 
 impl Templates {
@@ -77,7 +84,14 @@ impl Templates {
         Ok(Self {
             html: engine(HTML, html)?,
             text: engine(TEXT, text)?,
+            sketches: Sketches::embedded(),
         })
+    }
+
+    /// The same with the drawings of another book.
+    #[must_use]
+    pub fn with_sketches(self, sketches: Sketches) -> Self {
+        Self { sketches, ..self }
     }
 
     /// The note as one HTML file that needs nothing else.
@@ -85,7 +99,9 @@ impl Templates {
     /// # Errors
     /// The template asks for something that the page does not have.
     pub fn html(&self, treatment: &Treatment) -> Result<String, NoteError> {
-        render(&self.html, HTML, treatment)
+        let mut page = Page::of(treatment, &self.sketches);
+        page.draw(treatment)?;
+        render(&self.html, HTML, &page)
     }
 
     /// The note as plain text of at most [`TEXT_COLUMNS`] columns.
@@ -94,14 +110,14 @@ impl Templates {
     /// The template asks for something that the page does not have.
     pub fn text(&self, treatment: &Treatment) -> Result<String, NoteError> {
         Ok(wrap::wrap(
-            &render(&self.text, TEXT, treatment)?,
+            &render(&self.text, TEXT, &Page::of(treatment, &self.sketches))?,
             TEXT_COLUMNS,
         ))
     }
 }
 
-fn render(engine: &Tera, name: &str, treatment: &Treatment) -> Result<String, NoteError> {
-    let context = Context::from_serialize(&Page::of(treatment))?;
+fn render(engine: &Tera, name: &str, page: &Page) -> Result<String, NoteError> {
+    let context = Context::from_serialize(page)?;
     Ok(engine.render(name, &context)?)
 }
 

@@ -1,8 +1,9 @@
 //! What is printed of a treatment: picked, shortened, put in the order in which it is needed, every statement marked.
 use super::cite::{Citations, Entry, Line};
 use super::phrase::{day, sentence, some_of};
-use super::{deciding, doing, spraying};
+use super::{NoteError, deciding, doing, spraying, weather};
 use crate::choose::Applicator;
+use crate::knowledge::sketches::Sketches;
 use crate::treatment::{Decision, Treatment};
 use crate::words::and_list;
 use serde::Serialize;
@@ -54,6 +55,12 @@ pub struct Page {
     pub blanks: Vec<doing::Blank>,
     /// Follow-up days.
     pub dates: Vec<doing::Day>,
+    /// The hours of the forecast.
+    pub hours: Option<weather::Hours>,
+    /// Windows of the season.
+    pub season: Option<weather::Season>,
+    /// What was applied here by month and group.
+    pub years: Option<weather::Years>,
     /// The sheet of the spray day.
     pub spray_day: Option<spraying::SprayDay>,
     /// Everything cited on the page.
@@ -96,19 +103,20 @@ impl Listed {
 }
 
 impl Page {
-    /// The page of a treatment.
+    /// The page of a treatment, with the drawings of the traits that tell its plants from others.
     #[must_use]
-    pub fn of(treatment: &Treatment) -> Self {
+    pub fn of(treatment: &Treatment, sketches: &Sketches) -> Self {
         let mut cite = Citations::new(treatment);
         let applying = treatment.chosen.is_some() || !treatment.alternatives.is_empty();
         // Sources are numbered in the order of the page, so the parts are made in that order.
-        let plants = deciding::plants(treatment, &mut cite);
+        let plants = deciding::plants(treatment, sketches, &mut cite);
         let mut leave = cite.fact(&treatment.leave_it.why);
         leave.text = leave_words(treatment);
         let measures = deciding::measures(treatment, &mut cite);
         let chosen = deciding::chosen(treatment, &mut cite);
         let alternatives = deciding::alternatives(treatment, &mut cite);
         let steps = doing::steps(treatment, &mut cite);
+        let hours = weather::hours(treatment, &mut cite);
         let (cautions, first_aid) = if applying {
             doing::cautions(treatment, &mut cite)
         } else {
@@ -118,6 +126,7 @@ impl Page {
         let law = doing::law(treatment, &mut cite);
         let record_rules = doing::record_rules(treatment, &mut cite);
         let dates = doing::dates(treatment, &mut cite);
+        let season = weather::season(treatment, &mut cite);
         let spray_day = spraying::spray_day(treatment, &mut cite);
         let sources = cite.entries();
         let cited = doing::cited(&sources);
@@ -161,12 +170,25 @@ impl Page {
             record_rules,
             blanks: doing::blanks(treatment),
             dates,
+            hours,
+            season,
+            years: weather::years(treatment),
             spray_day,
             sources_more: published.saturating_sub(cited),
             sources,
             rests: rests(treatment),
             applying,
         }
+    }
+}
+
+impl Page {
+    /// Puts the pictures in: of the hours, of the season, of the years.
+    ///
+    /// # Errors
+    /// A picture that cannot be drawn.
+    pub fn draw(&mut self, treatment: &Treatment) -> Result<(), NoteError> {
+        weather::draw(self, treatment)
     }
 }
 

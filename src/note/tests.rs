@@ -1,6 +1,7 @@
 //! Notes of visits to lawns in the small invented book.
 use super::page::Page;
 use super::*;
+use crate::knowledge::sketches::Sketches;
 use crate::treatment::tests::{described, many, small_book, visit};
 use crate::visit::Visit;
 use jiff::civil::date;
@@ -87,11 +88,11 @@ fn the_page_needs_nothing_from_outside() {
     for visit in visits() {
         let page = html(&treatment(&visit)).expect("html");
         assert!(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
-        for outside in [
-            "http:", "https:", "src=", "url(", "@import", "<link", "<script",
-        ] {
+        for outside in ["http:", "https:", "src=", "@import", "<link", "<script"] {
             assert!(!page.contains(outside), "{outside}");
         }
+        // Patterns of the pictures stand on the page itself.
+        assert_eq!(page.matches("url(").count(), page.matches("url(#").count());
         assert_eq!(page.matches("<h1>").count(), 1);
         for (open, close) in [
             ("<section", "</section>"),
@@ -124,7 +125,7 @@ fn marked(value: &serde_json::Value, found: &mut Vec<Vec<String>>) {
 fn every_mark_on_a_page_is_explained_by_its_list_of_sources() {
     for visit in visits() {
         let t = treatment(&visit);
-        let page = Page::of(&t);
+        let page = Page::of(&t, &Sketches::embedded());
         let mut found = Vec::new();
         marked(
             &serde_json::to_value(&page).expect("plain data"),

@@ -78,7 +78,7 @@ pub fn hours(title: &str, hours: &Hours) -> Result<Picture, PictureError> {
             last = Some(date);
             days.push(DayLine {
                 text_y: 67.0 + 28.0 * row,
-                name: date.to_string(),
+                name: date.strftime("%a %-d %b").to_string(),
             });
         }
         let x = 100.0 + 23.0 * f64::from(hour.at.hour());

@@ -9,7 +9,7 @@ mod year;
 pub use degrees::degree_days;
 pub use hours::hours;
 pub use resistant::resistance;
-pub use year::{Mark, year_strip};
+pub use year::{Mark, year_strip, year_words};
 
 use serde::Serialize;
 use tera::{Context, Tera};
@@ -21,6 +21,20 @@ pub struct Picture {
     pub svg: String,
     /// What it shows, in sentences.
     pub alt: String,
+}
+
+impl Picture {
+    /// The SVG as it stands inside a page: HTML knows the name of the elements, so they need no namespace.
+    #[must_use]
+    pub fn inline(&self) -> String {
+        inline(&self.svg)
+    }
+}
+
+/// An SVG as it stands inside a page.
+#[must_use]
+pub fn inline(svg: &str) -> String {
+    svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)
 }
 
 /// Why there is no picture.
@@ -52,6 +66,8 @@ fn draw<T: Serialize>(name: &str, values: &T, alt: String) -> Result<Picture, Pi
     tera.add_raw_templates(TEMPLATES).map_err(fail)?;
     let mut context = Context::from_serialize(values).map_err(fail)?;
     context.insert("alt", &alt);
+    // Several pictures stand on one page, where a name may be used once.
+    context.insert("pre", name.trim_end_matches(".svg"));
     Ok(Picture {
         svg: tera.render(name, &context).map_err(fail)?,
         alt,

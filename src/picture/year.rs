@@ -174,7 +174,7 @@ pub fn year_strip(title: &str, marks: &[Mark]) -> Result<Picture, PictureError> 
         cells,
         key,
     };
-    draw("year-strip.svg", &strip, alt(&marks))
+    draw("year-strip.svg", &strip, year_words(&marks))
 }
 
 /// One line of the key for each set of groups, three to a row.
@@ -208,7 +208,9 @@ fn small(n: usize) -> f64 {
     n as f64
 }
 
-fn alt(marks: &[Mark]) -> String {
+/// The strip in words.
+#[must_use]
+pub fn year_words(marks: &[Mark]) -> String {
     if marks.is_empty() {
         return "No treatments.".to_owned();
     }

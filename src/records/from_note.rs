@@ -1,6 +1,7 @@
 //! A treatment note, read as the beginning of a record entry: what was planned is what was done, unless told otherwise.
 use super::entry::{ActiveUsed, Application, Product};
 use super::error::RecordError;
+use super::rate::Rate;
 use jiff::civil::Date;
 use serde::Deserialize;
 
@@ -13,6 +14,28 @@ struct Note {
     #[serde(default)]
     plants: Vec<Plant>,
     chosen: Option<Chosen>,
+    spray_day: Option<SprayDay>,
+}
+
+/// The sheet, where the note has amounts.
+#[derive(Debug, Default, Deserialize)]
+struct SprayDay {
+    #[serde(default)]
+    recorded: Vec<Recorded>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Recorded {
+    name: String,
+    total: String,
+    rate: String,
+    actives: Vec<RecordedActive>,
+}
+
+#[derive(Debug, Deserialize)]
+struct RecordedActive {
+    id: String,
+    rate: Option<String>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -40,7 +63,8 @@ struct Chosen {
     actives: Vec<Named>,
 }
 
-/// The treatment that a note plans. The figures of the product in hand are not part of it; they are asked for.
+/// The treatment that a note plans. Where the note has a sheet of the spray day, its amounts are taken for what was put on;
+/// whoever put on something else says so.
 ///
 /// # Errors
 /// Text that is no note, or a note that says not to spray.
@@ -77,14 +101,20 @@ pub fn application(text: &str) -> Result<Application, RecordError> {
         }
     }
     let some = |text: Option<String>| text.filter(|t| !t.trim().is_empty());
-    let actives = chosen
-        .actives
-        .into_iter()
-        .map(|a| ActiveUsed {
-            active: a.id,
-            rate: None,
-        })
-        .collect();
+    let products = match note.spray_day {
+        Some(sheet) if !sheet.recorded.is_empty() => products(sheet)?,
+        _ => vec![Product {
+            actives: chosen
+                .actives
+                .into_iter()
+                .map(|a| ActiveUsed {
+                    active: a.id,
+                    rate: None,
+                })
+                .collect(),
+            ..Product::default()
+        }],
+    };
     Ok(Application {
         date: note.date,
         start_time: None,
@@ -94,16 +124,45 @@ pub fn application(text: &str) -> Result<Application, RecordError> {
         turf: note.lawn.grasses.into_iter().map(|g| g.id).collect(),
         weeds,
         area: some(note.lawn.area),
-        products: vec![Product {
-            actives,
-            ..Product::default()
-        }],
+        products,
         items: some(note.lawn.air_temperature)
             .map(|t| ("air-temperature".to_owned(), t))
             .into_iter()
             .collect(),
         remarks: None,
     })
+}
+
+/// The products of the sheet, with their amounts.
+fn products(sheet: SprayDay) -> Result<Vec<Product>, RecordError> {
+    let some = |text: String| Some(text).filter(|t| !t.is_empty());
+    sheet
+        .recorded
+        .into_iter()
+        .map(|product| {
+            let actives: Result<Vec<ActiveUsed>, RecordError> = product
+                .actives
+                .into_iter()
+                .map(|a| {
+                    let rate = a.rate.map(|r| r.parse::<Rate>()).transpose();
+                    Ok(ActiveUsed {
+                        rate: rate.map_err(|e| RecordError::Import {
+                            place: format!("spray_day: {}", a.id),
+                            why: e.to_string(),
+                        })?,
+                        active: a.id,
+                    })
+                })
+                .collect();
+            Ok(Product {
+                name: some(product.name),
+                total: some(product.total),
+                rate: some(product.rate),
+                actives: actives?,
+                ..Product::default()
+            })
+        })
+        .collect()
 }
 
 #[cfg(test)]

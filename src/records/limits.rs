@@ -80,6 +80,45 @@ impl Amount {
     }
 }
 
+/// One treatment on record, as far as rotation turns on it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Past {
+    /// Its day.
+    pub day: Date,
+    /// Ids of what was used.
+    pub actives: Vec<String>,
+    /// Their groups, ascending; actives without a group (0) are left out.
+    pub groups: Vec<u16>,
+}
+
+/// The treatments of the last [`YEARS`] calendar years that stand, in the order of their days.
+///
+/// # Errors
+/// A record that cannot be read.
+pub fn past(
+    book: &Knowledge,
+    store: &Store,
+    lawn: Option<&str>,
+    today: Date,
+) -> Result<Vec<Past>, RecordError> {
+    let mut all: Vec<Past> = store
+        .uses(lawn, first_day(today))?
+        .iter()
+        .map(|treated| {
+            let mut actives: Vec<String> = treated.uses.iter().map(|u| u.active.clone()).collect();
+            actives.sort();
+            actives.dedup();
+            Past {
+                day: treated.day,
+                groups: groups(&actives, &|id| book.actives.get(id).map(|a| a.group.is)),
+                actives,
+            }
+        })
+        .collect();
+    all.sort_by_key(|p| p.day);
+    Ok(all)
+}
+
 /// A suspicion of resistance on this lawn.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Suspicion {

@@ -14,6 +14,32 @@ pub struct Spot {
     pub longitude: f64,
 }
 
+impl std::str::FromStr for Spot {
+    type Err = String;
+
+    /// Reads `35.9,-84.0`: latitude and longitude in degrees.
+    ///
+    /// # Errors
+    /// Says how a place is written.
+    fn from_str(typed: &str) -> Result<Self, String> {
+        let wrong = || {
+            format!(
+                "`{typed}` is no place; write latitude,longitude in degrees, north and east positive, such as 35.9,-84.0"
+            )
+        };
+        let (latitude, longitude) = typed.split_once(',').ok_or_else(wrong)?;
+        let number = |t: &str| super::units::number(t.trim()).ok_or_else(wrong);
+        let spot = Self {
+            latitude: number(latitude)?,
+            longitude: number(longitude)?,
+        };
+        if spot.latitude.abs() > 90.0 || spot.longitude.abs() > 180.0 {
+            return Err(wrong());
+        }
+        Ok(spot)
+    }
+}
+
 /// Hours after midnight of universal time at which the sun rises and sets on a day; not cut to one day, so that a sunset
 /// west of Greenwich may lie beyond 24. `None` where the sun does not rise or set that day.
 #[must_use]

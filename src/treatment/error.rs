@@ -62,6 +62,22 @@ pub enum TreatmentError {
         /// What was typed.
         typed: String,
     },
+    /// A position that is none.
+    #[error("lawn: position: {why}")]
+    Position {
+        /// What is wrong and how to mend it.
+        why: String,
+    },
+    /// A weather file that does not serve.
+    #[error("{of}: {file}: {why}")]
+    Weather {
+        /// `forecast` or `weather`.
+        of: &'static str,
+        /// The file as typed.
+        file: String,
+        /// What is wrong and how to mend it.
+        why: String,
+    },
     /// Facts about the lawn that cannot both be true.
     #[error("lawn: {fault}")]
     Contradiction {

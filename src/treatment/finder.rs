@@ -1,5 +1,6 @@
 //! From what a visit says of a plant to its line in the treatment.
 use super::TreatmentError;
+use super::deciding::deciding;
 use super::fact::{Fact, Named};
 use super::plant::{CouldBe, Known, PlantLine, Seen};
 use super::tell::{apart, observed_label, trait_label};
@@ -205,6 +206,7 @@ impl<'a> Finder<'a> {
             sure: String::new(),
             settled: false,
             observed,
+            deciding: id.map_or(Vec::new(), |id| deciding(self.book, &self.key, id, answers)),
             unsure,
             could_be: Vec::new(),
             hazards: weed

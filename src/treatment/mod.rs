@@ -3,10 +3,13 @@
 //! [`Treatment::of`] takes a visit (what the user said) and the book through the key and the choice, and gathers what is
 //! needed on the lawn: what the plant is and how sure, whether to treat, with what, what to mind, whom to ask, what to
 //! write down, what comes next. It decides nothing anew. It is complete; what is printed of it is the note's affair.
+mod beside;
 mod dates;
+mod deciding;
 mod error;
 mod exclusions;
 mod finder;
+mod heed;
 mod job;
 pub mod lawn;
 mod option;
@@ -23,7 +26,7 @@ use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
 use crate::key::Circumstances;
 use crate::knowledge::Knowledge;
-use crate::knowledge::form::common::Sources;
+use crate::picture::Mark;
 use crate::records::limits::History;
 use crate::visit::Visit;
 use crate::words::and_list;
@@ -32,7 +35,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 pub use crate::knowledge::fact;
+pub use beside::{Beside, Curve, HoursLine, LimitLine, SeasonLine, Weather};
 pub use dates::{DateLine, Event};
+pub use deciding::Deciding;
 pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
 pub use job::{Hint, Step};
@@ -96,6 +101,15 @@ pub struct Treatment {
     /// The sheet of the spray day, where a product on the shelf has figures for the chosen option.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spray_day: Option<Sheet>,
+    /// The hours of the forecast, where there is one and something is to be applied.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hours: Option<HoursLine>,
+    /// The season of these weeds, where there is a weather file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub season: Option<SeasonLine>,
+    /// What was applied here before and what this treatment adds, by month and group; only with a record.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub used: Vec<Mark>,
     /// Every source that anything above rests on.
     pub sources: Vec<SourceLine>,
     /// How many statements above rest on what.
@@ -131,7 +145,7 @@ impl Treatment {
     /// Names that the book does not have (with the nearest), a visit without a plant or a grass, a temperature that is
     /// none, an option that is not on offer.
     pub fn of(book: &Knowledge, visit: &Visit, today: Date) -> Result<Self, TreatmentError> {
-        Self::after(book, visit, today, None)
+        Self::with(book, visit, today, Beside::default())
     }
 
     /// The same, with what the record of this lawn says: intervals, yearly limits, groups used before.
@@ -144,9 +158,26 @@ impl Treatment {
         today: Date,
         history: Option<History>,
     ) -> Result<Self, TreatmentError> {
+        let beside = Beside {
+            history,
+            ..Beside::default()
+        };
+        Self::with(book, visit, today, beside)
+    }
+
+    /// The same, with everything that lies beside the answers.
+    ///
+    /// # Errors
+    /// As [`Treatment::of`], and weather that does not serve.
+    pub fn with(
+        book: &Knowledge,
+        visit: &Visit,
+        today: Date,
+        beside: Beside,
+    ) -> Result<Self, TreatmentError> {
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
-        request.history = history;
+        request.history.clone_from(&beside.history);
         let plants = plants(book, visit, &request)?;
         lawn::add_plants(
             book,
@@ -175,25 +206,8 @@ impl Treatment {
             verdict.sentences.extend(wrong);
         }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
-        let spray_day = match taken {
-            None => None,
-            Some(option) => {
-                // The label must name the weeds that the option deals with; the others it does not touch.
-                let weeds: Vec<String> = request
-                    .weeds
-                    .iter()
-                    .filter(|w| !choice.uncovered.contains(w))
-                    .cloned()
-                    .collect();
-                let wish = Wish {
-                    turf: &request.turf,
-                    weeds: &weeds,
-                    chosen: &option.actives,
-                    ..Wish::default()
-                };
-                sheet::reckon(book, &visit.lawn, &wish)?
-            }
-        };
+        let spray_day = spray_day(book, visit, &request, &choice, taken)?;
+        let (hours, season, used) = beside::look(book, beside, &request, taken, &visit.lawn, date)?;
         let offered: Vec<Treatable> = taken.cloned().into_iter().collect();
         let mut treatment = Self {
             schema: SCHEMA.to_owned(),
@@ -207,7 +221,7 @@ impl Treatment {
                 .map(|r| one_line(r, LONGEST_REMARK))
                 .filter(|r| !r.is_empty()),
             verdict,
-            leave_it: leave(book, &request, &choice),
+            leave_it: heed::leave(book, &request, &choice),
             without_chemicals: choice.without_chemicals.clone(),
             groups: taken.map_or(Vec::new(), |o| option::groups(book, o)),
             alternatives: taken::alternatives(book, &choice, taken, &grass),
@@ -219,7 +233,7 @@ impl Treatment {
                 .collect(),
             excluded: exclusions::grouped(book, &choice.excluded),
             job: job::hints(book, &request, actives),
-            cautions: cautions(book, &request, &offered),
+            cautions: heed::cautions(book, &request, &offered),
             calls: record::calls(book, &request),
             law: choose::law(book, &request, &offered),
             record: record::blank(book, &request),
@@ -229,16 +243,57 @@ impl Treatment {
                 Vec::new()
             },
             spray_day,
+            hours,
+            season,
+            used,
             chosen,
             plants,
             sources: Vec::new(),
             rests: Rests::default(),
         };
-        // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
-        let value = serde_json::to_value(&treatment).unwrap_or_default();
-        (treatment.sources, treatment.rests) = sources::of(book, &value);
+        treatment.name_sources(book);
         Ok(treatment)
     }
+
+    /// Lists every source that the treatment rests on, and counts its statements.
+    fn name_sources(&mut self, book: &Knowledge) {
+        // The reasons of a hundred hours repeat a few limits; each limit counts once, in its own list.
+        let hours = self
+            .hours
+            .as_mut()
+            .map(|line| std::mem::take(&mut line.hours.hours));
+        // A plain value always serialises; were it not so, no source would be listed and the tests would show it.
+        let value = serde_json::to_value(&*self).unwrap_or_default();
+        (self.sources, self.rests) = sources::of(book, &value);
+        if let (Some(line), Some(hours)) = (&mut self.hours, hours) {
+            line.hours.hours = hours;
+        }
+    }
+}
+
+/// The sheet of the spray day for the option taken.
+fn spray_day(
+    book: &Knowledge,
+    visit: &Visit,
+    request: &Request,
+    choice: &Choice,
+    taken: Option<&Treatable>,
+) -> Result<Option<Sheet>, TreatmentError> {
+    let Some(option) = taken else { return Ok(None) };
+    // The label must name the weeds that the option deals with; the others it does not touch.
+    let weeds: Vec<String> = request
+        .weeds
+        .iter()
+        .filter(|w| !choice.uncovered.contains(w))
+        .cloned()
+        .collect();
+    let wish = Wish {
+        turf: &request.turf,
+        weeds: &weeds,
+        chosen: &option.actives,
+        ..Wish::default()
+    };
+    Ok(sheet::reckon(book, &visit.lawn, &wish)?)
 }
 
 fn book_line(book: &Knowledge) -> BookLine {
@@ -287,57 +342,4 @@ fn grass_words(book: &Knowledge, request: &Request) -> String {
         })
         .collect();
     and_list(&names)
-}
-
-/// The advice to leave weeds alone rests on how long they live and when they are seen.
-fn leave(book: &Knowledge, request: &Request, choice: &Choice) -> LeaveLine {
-    let sources: Vec<&Sources> = request
-        .weeds
-        .iter()
-        .filter_map(|id| book.weeds.get(id))
-        .flat_map(|w| {
-            let life = w.traits.get(choose::LIFE_TRAIT).map(|s| &s.source);
-            let seen = w.seen.growing.as_ref().map(|m| &m.source);
-            [life, seen]
-        })
-        .flatten()
-        .collect();
-    LeaveLine {
-        advised: choice.leave_it.advised,
-        why: Fact::of_several(book, choice.leave_it.why.clone(), sources),
-    }
-}
-
-/// Cautions by weight; among equals those that this site or these actives call for come before those of every job.
-fn cautions(book: &Knowledge, request: &Request, offered: &[Treatable]) -> Vec<CautionLine> {
-    let request = with_applicator(book, request);
-    let mut lines = choose::cautions(book, &request, offered);
-    lines.sort_by_key(|line| {
-        let when = book
-            .cautions
-            .iter()
-            .find(|c| c.id == line.id)
-            .map(|c| &c.when);
-        let special = when.is_some_and(|w| {
-            !w.actives.is_empty()
-                || !w.groups.is_empty()
-                || w.situations.iter().any(|s| request.near.contains(s))
-        });
-        (std::cmp::Reverse(line.severity), !special)
-    });
-    lines
-}
-
-/// The request with the situation that goes with who applies, where the book has one of that name.
-fn with_applicator(book: &Knowledge, request: &Request) -> Request {
-    let mut request = request.clone();
-    let word = match request.applicator {
-        Some(choose::Applicator::ForHire) => "for-hire",
-        Some(choose::Applicator::Homeowner) => "homeowner",
-        None => return request,
-    };
-    if book.situations.iter().any(|s| s.id == word) && !request.near.iter().any(|n| n == word) {
-        request.near.push(word.to_owned());
-    }
-    request
 }

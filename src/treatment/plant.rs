@@ -1,4 +1,5 @@
 //! A plant of the visit: what it is, how sure that is, and what it could be instead.
+use super::deciding::Deciding;
 use super::fact::Fact;
 use serde::Serialize;
 
@@ -37,6 +38,8 @@ pub struct PlantLine {
     pub settled: bool,
     /// What was observed.
     pub observed: Vec<Seen>,
+    /// What tells it from the other plants of the book, the weightiest first.
+    pub deciding: Vec<Deciding>,
     /// What could not be said.
     pub unsure: Vec<String>,
     /// What it could be instead, at most three.

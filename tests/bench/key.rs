@@ -2,7 +2,7 @@
 //!
 //! Books of 1,000 to 100,000 taxa and 300 traits are made up from a fixed seed. The table shows how the next question
 //! grows with the number of taxa; the last line is the default book. `tests/bench/key_numpy.py` does the same sums with
-//! numpy on a matrix of the same shape.
+//! numpy on a matrix of the same shape; it is run at the end of the table where python has numpy (`PYTHON=...`).
 #![allow(
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
@@ -110,6 +110,13 @@ fn main() {
             took.as_secs_f64() * 1e9 / (taxa * TRAITS) as f64,
             peak_mib()
         );
+    }
+    // The same sums by numpy in the same run; PYTHON names an interpreter that has it.
+    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/bench/key_numpy.py");
+    match std::process::Command::new(&python).arg(script).output() {
+        Ok(run) if run.status.success() => print!("{}", String::from_utf8_lossy(&run.stdout)),
+        _ => println!("no numpy by `{python}`: set PYTHON to an interpreter that has it"),
     }
     let Ok(knowledge) = Knowledge::embedded() else {
         return;

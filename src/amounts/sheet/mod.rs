@@ -4,6 +4,7 @@
 mod buying;
 mod doing;
 mod job;
+mod recorded;
 mod spreading;
 mod taking;
 
@@ -18,6 +19,7 @@ use crate::lawn::{Finding, LawnError, Weight, check, equipment, ground};
 use crate::measure::{Figure, Figures, Quantity, Worked};
 use crate::tank::meetings::{Meeting, meetings};
 use crate::visit::Lawn;
+pub use recorded::{Recorded, RecordedActive};
 use serde::Serialize;
 use taking::{all_actives, apart, labels, named_weeds, taken, two_areas, weeds_between};
 
@@ -125,6 +127,9 @@ pub struct Sheet {
     pub figures: Vec<Figure>,
     /// The working.
     pub steps: Vec<String>,
+    /// What belongs into the record if the job is done as it was reckoned.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub recorded: Vec<Recorded>,
     /// What to mind.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub warnings: Vec<String>,
@@ -231,6 +236,7 @@ pub fn reckon(book: &Knowledge, lawn: &Lawn, wish: &Wish<'_>) -> Result<Option<S
         if sheet.reckoned.is_some() {
             doing::write(book, lawn, &job, &actives, &mut sheet);
             buying::write(&job, &mut sheet)?;
+            sheet.recorded = recorded::recorded(book, &picked, &sheet);
         }
     }
     sheet.findings.sort_by_key(|f| f.weight);
@@ -247,6 +253,7 @@ pub fn reckon(book: &Knowledge, lawn: &Lawn, wish: &Wish<'_>) -> Result<Option<S
             part.clear();
         }
         sheet.loads.clear();
+        sheet.recorded.clear();
         sheet.figures.clear();
     }
     Ok(Some(sheet))

@@ -2,9 +2,13 @@
 use crate::cli::choose_args::Who;
 use anyhow::{Context, Result, anyhow, bail};
 use clap::Args;
+use jiff::civil::Date;
 use ligule::choose::{Applicator, Request};
 use ligule::knowledge::{Kind, Knowledge};
+use ligule::records::Store;
+use ligule::records::limits::past;
 use ligule::rotate::{Ask, Occasion, Resistant, Used};
+use std::path::{Path, PathBuf};
 
 /// The lawn, the weeds and the occasions.
 #[derive(Debug, Args)]
@@ -27,7 +31,16 @@ pub struct LawnArguments {
     /// Number of years
     #[arg(long, default_value_t = 4, value_parser = clap::value_parser!(u8).range(1..=12))]
     pub years: u8,
-    /// A treatment on record: year-month=groups or actives joined by +
+    /// The record: its treatments and suspicions of resistance count
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// Name of the lawn in the record; all its lawns count together where this is missing
+    #[arg(long, value_name = "NAME", requires = "record")]
+    lawn: Option<String>,
+    /// The day that counts as today, for the record
+    #[arg(long, value_name = "DATE", value_parser = crate::cli::record::day, requires = "record")]
+    today: Option<Date>,
+    /// A treatment that is not in the record: year-month=groups or actives joined by +
     #[arg(long, value_name = "2026-05=2+4")]
     used: Vec<String>,
     /// Resistance on this lawn: weed=group
@@ -73,7 +86,7 @@ impl LawnArguments {
         let occasions = years
             .flat_map(|year| months.iter().map(move |&month| Occasion { year, month }))
             .collect();
-        Ok(Ask {
+        let mut ask = Ask {
             request,
             occasions,
             used: self
@@ -86,7 +99,46 @@ impl LawnArguments {
                 .iter()
                 .map(|r| resistant(book, r))
                 .collect::<Result<_>>()?,
-        })
+        };
+        if let Some(record) = &self.record {
+            self.remember(book, record, &mut ask)?;
+        }
+        Ok(ask)
+    }
+
+    /// Adds what the record holds.
+    fn remember(&self, book: &Knowledge, record: &Path, ask: &mut Ask) -> Result<()> {
+        let today = self
+            .today
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+        let lawn = self.lawn.as_deref();
+        // Also refuses a lawn that the record does not have.
+        let history = crate::cli::record::history(book, record, lawn, today)?;
+        let store = Store::open(record)?;
+        ask.used
+            .extend(past(book, &store, lawn, today)?.into_iter().map(|p| Used {
+                when: Occasion {
+                    year: p.day.year(),
+                    month: u8::try_from(p.day.month()).unwrap_or_default(),
+                },
+                actives: p.actives,
+                groups: p.groups,
+            }));
+        ask.used.sort_by_key(|u| (u.when.year, u.when.month));
+        for suspicion in &history.suspicions {
+            for weed in &suspicion.weeds {
+                for &group in &suspicion.groups {
+                    let one = Resistant {
+                        weed: weed.clone(),
+                        group,
+                    };
+                    if !ask.resistant.contains(&one) {
+                        ask.resistant.push(one);
+                    }
+                }
+            }
+        }
+        Ok(())
     }
 }
 

@@ -88,6 +88,7 @@ pub fn run(own: &Arguments) -> Result<Outcome> {
             unit.word(),
             &running,
             &[],
+            None,
         )
     })?;
     let upper_words = upper.map_or(String::new(), |u| format!(", upper threshold {u}"));

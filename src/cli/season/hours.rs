@@ -81,24 +81,6 @@ const WIND: [Unit; 4] = [
     Unit::Knots,
 ];
 
-fn spot(typed: &str) -> Result<Spot> {
-    let wrong = || {
-        anyhow!(
-            "`{typed}` is no place; write latitude,longitude in degrees, north and east positive, such as 35.9,-84.0"
-        )
-    };
-    let (latitude, longitude) = typed.split_once(',').ok_or_else(wrong)?;
-    let number = |t: &str| ligule::season::units::number(t).ok_or_else(wrong);
-    let spot = Spot {
-        latitude: number(latitude)?,
-        longitude: number(longitude)?,
-    };
-    if spot.latitude.abs() > 90.0 || spot.longitude.abs() > 180.0 {
-        return Err(wrong());
-    }
-    Ok(spot)
-}
-
 pub fn run(own: &Arguments, book: &Knowledge) -> Result<Outcome> {
     let table = own.file.read()?;
     let wind = own
@@ -140,7 +122,11 @@ pub fn run(own: &Arguments, book: &Knowledge) -> Result<Outcome> {
             FormWord::Spray => Form::Spray,
             FormWord::Granule => Form::Granule,
         },
-        spot: own.at.as_deref().map(spot).transpose()?,
+        spot: own
+            .at
+            .as_deref()
+            .map(|at| at.parse::<Spot>().map_err(|e| anyhow!(e)))
+            .transpose()?,
         offset_hours: own.offset,
         mowing: own.mowing.clone(),
         irrigation: own.irrigation.clone(),

@@ -7,7 +7,6 @@ use jiff::civil::Date;
 use ligule::knowledge::{Kind, Knowledge};
 use ligule::picture;
 use ligule::season::days::days;
-use ligule::season::degree::sum;
 use ligule::season::table::Finding;
 use ligule::season::windows::{self, Overseeding, State, Window};
 use serde_json::json;
@@ -75,18 +74,12 @@ pub fn run(own: &Arguments, book: &Knowledge) -> Result<Outcome> {
         windows::overseeding(book, &actives, &own.treated, day)
     });
     if own.picture.picture.is_some() {
-        // The picture shows the sum of the first window that is reckoned by degree days.
-        let events = book.timing.iter().flat_map(|t| &t.events);
-        let here =
-            events.filter(|e| e.weeds.is_empty() || e.weeds.iter().any(|w| ask.weeds.contains(w)));
-        let mut counts = here.filter_map(|e| windows::count_of(e.degree_days.as_ref()?, &ask).ok());
-        let count = counts.next().ok_or_else(|| {
+        let (count, running) = windows::curve(book, &days, &ask).ok_or_else(|| {
             anyhow!(
                 "no window of these weeds can be reckoned by degree days; try --method and --start"
             )
         })?;
         let unit = if count.fahrenheit { "F" } else { "C" };
-        let running = sum(&days, &count);
         let title = format!(
             "Degree days from {} (base {} {unit}, {}) and windows",
             count.start,
@@ -94,7 +87,7 @@ pub fn run(own: &Arguments, book: &Knowledge) -> Result<Outcome> {
             count.method.id()
         );
         own.picture
-            .save(|| picture::degree_days(&title, unit, &running, &found))?;
+            .save(|| picture::degree_days(&title, unit, &running, &found, Some(today)))?;
     }
     let steps: Vec<String> = found
         .iter()

@@ -57,7 +57,17 @@ fn shown(limit: &WeatherLimit, value: f64) -> String {
         Some(In::Degrees(size)) => value / size,
         _ => value,
     };
-    let round = (value * 10.0).round() / 10.0;
+    let ends = [limit.above, limit.below];
+    // A value just beside the limit must not read as the limit itself.
+    let round = [10.0, 100.0, 1000.0]
+        .map(|places| (value * places).round() / places)
+        .into_iter()
+        .find(|round| {
+            ends.iter()
+                .flatten()
+                .all(|end| (round - end.0).abs() > 1e-9)
+        })
+        .unwrap_or(value);
     // No minus sign before a zero.
     format!("{} {}", round + 0.0, limit.unit)
 }

@@ -10,7 +10,7 @@ use crate::knowledge::form::common::Sources;
 use crate::knowledge::form::lists::Event;
 use crate::knowledge::form::source::Evidence;
 use crate::season::days::Day;
-use crate::season::degree::Method;
+use crate::season::degree::{Count, Method, Running, sum};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use reckon::{Part, by_degree_days, by_months, by_soil, soil};
@@ -119,6 +119,19 @@ pub fn windows(book: &Knowledge, days: &[Day], ask: &Ask) -> Vec<Window> {
     );
     found.sort_by_key(|w| (w.state, w.from.is_none(), w.from));
     found
+}
+
+/// The sum of the first window of these weeds that is reckoned by degree days, with how it is counted.
+#[must_use]
+pub fn curve(book: &Knowledge, days: &[Day], ask: &Ask) -> Option<(Count, Vec<Running>)> {
+    let count = book
+        .timing
+        .iter()
+        .flat_map(|t| &t.events)
+        .filter(|e| e.weeds.is_empty() || e.weeds.iter().any(|w| ask.weeds.contains(w)))
+        .find_map(|e| count_of(e.degree_days.as_ref()?, ask).ok())?;
+    let running = sum(days, &count);
+    Some((count, running))
 }
 
 /// Words that start the name of an event that is a treatment before emergence.
