@@ -1,4 +1,5 @@
-//! Gathers the knowledge folder into the program: every text as it is, and all of them as one JSON document.
+//! Gathers the knowledge folder into the program: every text as it is, all of them as one JSON document,
+//! and the drawings.
 //!
 //! The texts serve `knowledge check` and positions; the JSON is what every other command reads at start-up,
 //! because reading it takes a fraction of the time of YAML. A test proves that both give the same knowledge.
@@ -30,8 +31,32 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     list.push(']');
     fs::write(out.join("texts.rs"), list)?;
+    fs::write(out.join("sketches.rs"), sketches(&root)?)?;
     fs::write(out.join("knowledge.json"), serde_json::to_string(&json)?)?;
     Ok(())
+}
+
+/// The drawings as a list of name and text: `leaf_margin/scalloped`.
+fn sketches(root: &Path) -> Result<String, Box<dyn Error>> {
+    let mut files = Vec::new();
+    if root.join("sketches").is_dir() {
+        for of in fs::read_dir(root.join("sketches"))? {
+            for file in fs::read_dir(of?.path())? {
+                files.push(file?.path());
+            }
+        }
+    }
+    files.sort();
+    let mut list = String::from("[\n");
+    for file in files {
+        let of = file.parent().and_then(Path::file_name).unwrap_or_default();
+        let stem = file.file_stem().unwrap_or_default();
+        let name = format!("{}/{}", of.to_string_lossy(), stem.to_string_lossy());
+        let shown = file.display().to_string();
+        writeln!(list, "    ({name:?}, include_str!({shown:?})),")?;
+    }
+    list.push(']');
+    Ok(list)
 }
 
 /// Puts the value of `weeds/x.yaml` under `weeds`, `x`; of `sources/*.yaml` into `sources`; of `traits.yaml` under `traits`.

@@ -44,14 +44,10 @@ impl Key<'_> {
             weeds: vec![self.book.taxa()[taxon].id.clone()],
             ..lawn.clone()
         };
-        let choice = chooser.choose(&request);
-        let outcome = if choice.leave_it.advised {
-            vec!["leave it".to_owned()]
-        } else {
-            choice
-                .options
-                .first()
-                .map_or_else(|| vec![NO_OPTION.to_owned()], |o| o.actives.clone())
+        let outcome = match chooser.outcome(&request) {
+            None => vec!["leave it".to_owned()],
+            Some(first) if first.is_empty() => vec![NO_OPTION.to_owned()],
+            Some(first) => first,
         };
         self.outcomes.insert(taxon, outcome.clone());
         outcome

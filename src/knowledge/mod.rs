@@ -10,6 +10,7 @@ mod load;
 pub mod locate;
 mod lookup;
 pub mod read;
+pub mod sketches;
 mod slips;
 pub mod verdict;
 
