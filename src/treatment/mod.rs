@@ -39,7 +39,7 @@ pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
 pub use job::{Hint, Step};
 pub use lawn::LawnLine;
-pub use option::{GroupLine, OptionLine, Rated};
+pub use option::{GroupLine, OptionLine, Rated, line as option_line};
 pub use plant::{CouldBe, Known, PlantLine, Seen};
 pub use record::{Blank, CallLine, Record, RecordLine};
 pub use sources::{Rests, SourceLine};
