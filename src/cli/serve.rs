@@ -15,7 +15,9 @@ use std::sync::Arc;
 const PORT: u16 = 8047;
 
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  ligule serve --lawn-dir my-lawn              pages for a browser on this machine\n  ligule serve --lawn-dir my-lawn --listen     also for a phone in the same home network; prints its address and a word")]
+#[command(
+    after_help = "Examples:\n  ligule serve --lawn-dir my-lawn              pages for a browser on this machine\n  ligule serve --lawn-dir my-lawn --listen     also for a phone in the same home network; prints its address and a word"
+)]
 pub struct Arguments {
     /// Folder that holds the visits and the record; it is made where it is missing
     #[arg(long, value_name = "DIR", default_value = "lawn")]
@@ -40,7 +42,9 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         })?,
     };
     if address.is_unspecified() {
-        bail!("name one address of this machine, such as --listen 192.168.1.20: a browser is only answered under the name that it was told");
+        bail!(
+            "name one address of this machine, such as --listen 192.168.1.20: a browser is only answered under the name that it was told"
+        );
     }
     let knowledge = super::output::load(folder)?;
     let sketches = folder.map_or_else(Sketches::embedded, Sketches::of_folder);
@@ -65,30 +69,36 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let site = Site::new(Box::leak(Box::new(knowledge)), sketches, options)?;
     eprintln!("Lawn folder: {}", arguments.lawn_dir.display());
     match site.word() {
-        None => eprintln!("Open http://{at}/ in a browser on this machine. Nobody else can read it. Ctrl-C ends it; every answer is kept."),
-        Some(word) => invite(at, &word)?,
+        None => eprintln!(
+            "Open http://{at}/ in a browser on this machine. Nobody else can read it. Ctrl-C ends it; every answer is kept."
+        ),
+        Some(word) => eprintln!("{}", invitation(at, &word)?),
     }
     serve(listener, &site, Patience::default())?;
     Ok(Outcome::Fine)
 }
 
-/// Says how a phone comes in, and who can read along.
-fn invite(at: SocketAddr, word: &str) -> Result<()> {
+/// How a phone comes in, and who can read along.
+fn invitation(at: SocketAddr, word: &str) -> Result<String> {
     let address = format!("http://{at}/enter?word={word}");
     let code = QrCode::new(address.as_bytes()).context("cannot draw the code")?;
+    // Terminals are mostly dark, and readers of codes want dark on light.
     let drawn = code
         .render::<Dense1x2>()
         .dark_color(Dense1x2::Light)
         .light_color(Dense1x2::Dark)
         .build();
-    eprintln!("{drawn}\n\nOn the phone: scan this, or open http://{at}/ and give the word: {word}");
-    eprintln!("The word is good for one phone; the next one is printed here.");
-    eprintln!("Who can read it: pages go unencrypted through your home network. Whoever is in that network and set on it can read along, so use it at home only, never in a public network.");
-    if !is_home(at.ip()) {
-        eprintln!("Warning: {} is not an address of a home network. It may be reachable from far away.", at.ip());
-    }
-    eprintln!("Ctrl-C ends it; every answer is kept.");
-    Ok(())
+    let ip = at.ip();
+    let far = if is_home(ip) {
+        String::new()
+    } else {
+        format!(
+            "Warning: {ip} is not an address of a home network. It may be reachable from far away.\n"
+        )
+    };
+    Ok(format!(
+        "{drawn}\n\nOn the phone: scan this, or open http://{at}/ and give the word: {word}\nThe word is good for one phone; the next one is printed here.\nWho can read it: pages go unencrypted through your home network. Whoever is in that network and set on it can read along, so use it at home only, never in a public network.\n{far}Ctrl-C ends it; every answer is kept."
+    ))
 }
 
 /// Names under which a browser may call this machine.
@@ -96,10 +106,17 @@ fn hosts(at: SocketAddr) -> Vec<String> {
     let port = at.port();
     let mut names = vec![at.to_string()];
     if at.ip().is_loopback() {
-        names.extend([format!("localhost:{port}"), format!("127.0.0.1:{port}"), format!("[::1]:{port}")]);
+        names.extend([
+            format!("localhost:{port}"),
+            format!("127.0.0.1:{port}"),
+            format!("[::1]:{port}"),
+        ]);
     }
     if port == 80 {
-        let bare: Vec<String> = names.iter().filter_map(|n| n.strip_suffix(":80").map(str::to_owned)).collect();
+        let bare: Vec<String> = names
+            .iter()
+            .filter_map(|n| n.strip_suffix(":80").map(str::to_owned))
+            .collect();
         names.extend(bare);
     }
     names
@@ -121,14 +138,17 @@ fn home_address() -> Result<IpAddr> {
     });
     match found {
         Ok(at) if !at.ip().is_loopback() && !at.ip().is_unspecified() => Ok(at.ip()),
-        _ => bail!("the address of this machine in the home network was not found; name it: --listen 192.168.1.20"),
+        _ => bail!(
+            "the address of this machine in the home network was not found; name it: --listen 192.168.1.20"
+        ),
     }
 }
 
 /// Sixteen bytes from the system. That it gives any is tried once, before anything rests on it.
 fn chance() -> Result<impl Fn() -> [u8; 16] + Send + Sync + 'static> {
     let mut first = [0; 16];
-    getrandom::fill(&mut first).context("the system gives no random bytes, so no secret could be made")?;
+    getrandom::fill(&mut first)
+        .context("the system gives no random bytes, so no secret could be made")?;
     Ok(|| {
         let mut bytes = [0; 16];
         if getrandom::fill(&mut bytes).is_err() {
@@ -137,4 +157,32 @@ fn chance() -> Result<impl Fn() -> [u8; 16] + Send + Sync + 'static> {
         }
         bytes
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_invitation_names_address_word_and_who_can_read_along() {
+        let at: SocketAddr = "192.168.1.20:8047".parse().expect("an address");
+        let text = invitation(at, "tola-kemi-rasu").expect("short enough for a code");
+        assert!(text.contains("http://192.168.1.20:8047/") && text.contains("tola-kemi-rasu"));
+        assert!(text.contains("unencrypted") && text.contains("read along"));
+        assert!(
+            text.lines().filter(|l| l.contains('█')).count() > 10,
+            "a code"
+        );
+        assert!(!text.contains("Warning"));
+        let far: SocketAddr = "203.0.113.7:80".parse().expect("an address");
+        assert!(invitation(far, "x").expect("short").contains("Warning"));
+    }
+
+    #[test]
+    fn a_browser_may_call_the_machine_by_its_address_alone() {
+        let home: SocketAddr = "192.168.1.20:8047".parse().expect("an address");
+        assert_eq!(hosts(home), ["192.168.1.20:8047"]);
+        let here: SocketAddr = "127.0.0.1:80".parse().expect("an address");
+        assert!(hosts(here).contains(&"localhost".to_owned()));
+    }
 }

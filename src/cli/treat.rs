@@ -152,7 +152,10 @@ fn finish(
         ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
     if treatment.chosen.is_some() {
-        files.push(("treatment-days.ics", calendar::of_note(knowledge, &json, today)?));
+        files.push((
+            "treatment-days.ics",
+            calendar::of_note(knowledge, &json, today)?,
+        ));
     }
     files.push(("treatment-note.json", json));
     let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;

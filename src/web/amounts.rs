@@ -59,7 +59,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         steps: Vec::new(),
         warnings: Vec::new(),
     };
-    match site.worked(&visit) {
+    match site.worked(id, &visit) {
         // A figure that does not hold with the others is told here, beside the way to mend it.
         Err(Trouble::Told(_, words)) => body.fault = words,
         Err(other) => return Err(other),

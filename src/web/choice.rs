@@ -2,7 +2,7 @@
 use super::ask::Ask;
 use super::site::Site;
 use super::trouble::Trouble;
-use super::view::go;
+use super::view::{capital, go};
 use crate::choose::{Advice, CautionLine, LawLine, Treatable};
 use crate::knowledge::fact::Named;
 use crate::knowledge::form::common::Many;
@@ -62,9 +62,13 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, gone) = site.worked(&visit)?;
+    let (worked, gone) = site.worked(id, &visit)?;
     let book = site.book();
-    let (treatment, choice) = (worked.treatment, worked.choice);
+    let (mut treatment, choice) = (worked.treatment, worked.choice);
+    for sentence in &mut treatment.verdict.sentences {
+        *sentence = capital(sentence);
+    }
+    treatment.leave_it.why.text = capital(&treatment.leave_it.why.text);
     let grass: Vec<&str> = treatment
         .lawn
         .grasses
@@ -131,11 +135,14 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         more,
         own,
         general,
-        threshold: choice.threshold.map_or(String::new(), |t| t.text),
+        threshold: choice.threshold.map_or(String::new(), |t| capital(&t.text)),
         uncovered: treatment.uncovered,
         besides,
         steps: steps.collect(),
-        programme: choice.programme.as_ref().map_or(String::new(), |p| p.why.clone()),
+        programme: choice
+            .programme
+            .as_ref()
+            .map_or(String::new(), |p| p.why.clone()),
         notes: choice.grass_notes,
         excluded_count: treatment.excluded.iter().map(|g| g.all.len()).sum(),
         excluded: treatment.excluded,
@@ -168,11 +175,11 @@ pub fn take(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let none = wish == [NONE];
     site.folder.change(id, |visit| {
         let before = std::mem::replace(&mut visit.choose, Many(wish.clone()));
-        let (_, gone) = site.worked(visit)?;
+        let (_, gone) = site.worked(id, visit)?;
         match gone {
             Some(why) => {
                 visit.choose = before;
-                Err(Trouble::wrong(super::view::capital(&why)))
+                Err(Trouble::wrong(capital(&why)))
             }
             None => Ok(()),
         }

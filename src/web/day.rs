@@ -26,6 +26,7 @@ struct Run {
 #[derive(Serialize)]
 struct Forecast {
     runs: Vec<Run>,
+    unfit: Vec<String>,
     notes: Vec<String>,
     findings: Vec<String>,
     picture: String,
@@ -71,7 +72,7 @@ fn page(site: &Site, ask: &Ask, fault: String, file: String) -> Result<Response,
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, _) = site.worked(&visit)?;
+    let (worked, _) = site.worked(id, &visit)?;
     let treatment = &worked.treatment;
     let hints = [
         (Step::Before, "Before"),
@@ -172,9 +173,8 @@ fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
         Unit::MetresPerSecond,
         Unit::Knots,
     ];
-    let inside = |units: &'static [Unit]| {
-        move |typed: &str| figure(typed, units).map(|(v, u)| u.inside(v))
-    };
+    let inside =
+        |units: &'static [Unit]| move |typed: &str| figure(typed, units).map(|(v, u)| u.inside(v));
     let within = |low: f64, high: f64| {
         move |typed: &str| {
             number(typed)
@@ -182,18 +182,21 @@ fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
                 .ok_or_else(|| format!("a number from {low} to {high} is wanted"))
         }
     };
-    let wind = read(0, &|typed| figure(typed, &wind_units).map(|(v, u)| u.inside(v)));
+    let wind = read(0, &|typed| {
+        figure(typed, &wind_units).map(|(v, u)| u.inside(v))
+    });
     let rain_free_hours = read(1, &within(0.0, 240.0));
     let hottest_c = read(2, &inside(&[Unit::Fahrenheit, Unit::Celsius]));
     let coldest_c = read(3, &inside(&[Unit::Fahrenheit, Unit::Celsius]));
-    let (latitude, longitude) = (read(4, &within(-90.0, 90.0)), read(5, &within(-180.0, 180.0)));
+    let (latitude, longitude) = (
+        read(4, &within(-90.0, 90.0)),
+        read(5, &within(-180.0, 180.0)),
+    );
     let granule = ask.query.get("form") == "granule";
     let asked = hours::Ask {
-        actives: worked
-            .treatment
-            .chosen
-            .as_ref()
-            .map_or(Vec::new(), |o| o.actives.iter().map(|a| a.id.clone()).collect()),
+        actives: worked.treatment.chosen.as_ref().map_or(Vec::new(), |o| {
+            o.actives.iter().map(|a| a.id.clone()).collect()
+        }),
         turf: worked.request.turf.clone(),
         stage: worked.request.stage.clone(),
         form: if granule { Form::Granule } else { Form::Spray },
@@ -211,6 +214,7 @@ fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
     };
     let mut forecast = Forecast {
         runs: Vec::new(),
+        unfit: Vec::new(),
         notes: Vec::new(),
         findings: Vec::new(),
         picture: String::new(),
@@ -247,6 +251,9 @@ fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
                     best: r.best,
                 })
                 .collect();
+            if found.runs.is_empty() {
+                forecast.unfit = unfit(&found);
+            }
             if let Ok(drawn) = picture::hours("Hours fit for treating", &found) {
                 forecast.picture = drawn.svg;
             }
@@ -254,6 +261,22 @@ fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
         }
     }
     forecast
+}
+
+/// What keeps most hours from being fit.
+fn unfit(found: &hours::Hours) -> Vec<String> {
+    let mut counted: Vec<(usize, &str, &str)> = Vec::new();
+    for reason in found.hours.iter().filter_map(|h| h.reasons.first()) {
+        match counted.iter_mut().find(|(_, from, _)| *from == reason.from) {
+            Some((n, _, _)) => *n += 1,
+            None => counted.push((1, &reason.from, &reason.text)),
+        }
+    }
+    counted.sort_by_key(|(n, _, _)| std::cmp::Reverse(*n));
+    let worst = counted.into_iter().take(4);
+    worst
+        .map(|(n, _, text)| format!("{n} hours: {text}"))
+        .collect()
 }
 
 /// Takes a forecast. One that cannot be read is not kept, and the old one stays.
@@ -268,7 +291,9 @@ pub fn forecast(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         match table::read(shown, csv, &[]) {
             Err(error) => error.to_string(),
             Ok(found) if found.step == table::Step::Daily => {
-                format!("{shown}: hours are judged from an hourly forecast; this file has one row a day.")
+                format!(
+                    "{shown}: hours are judged from an hourly forecast; this file has one row a day."
+                )
             }
             Ok(_) => String::new(),
         }

@@ -51,7 +51,10 @@ impl Door {
     /// Whether a session is known.
     pub fn knows(&self, session: &str) -> bool {
         // Secrets of one length are compared whole, whatever the first difference.
-        self.lock().sessions.iter().any(|known| same(known, session))
+        self.lock()
+            .sessions
+            .iter()
+            .any(|known| same(known, session))
     }
 
     /// Takes a word. The right one opens a session and is used up; too many wrong ones use it up as well.

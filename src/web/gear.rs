@@ -14,19 +14,69 @@ use std::str::FromStr;
 
 const TABLE: [(&str, &str, &str, bool); 16] = [
     ("tank", "What the tank holds", "2 gal, or 8 L", false),
-    ("output", "What the sprayer puts on an area, where you know it", "1 gal/1000 sq ft; leave it empty to reckon it from a trial", false),
-    ("caught", "Trial with plain water: water used", "44 fl oz", false),
+    (
+        "output",
+        "What the sprayer puts on an area, where you know it",
+        "1 gal/1000 sq ft; leave it empty to reckon it from a trial",
+        false,
+    ),
+    (
+        "caught",
+        "Trial with plain water: water used",
+        "44 fl oz",
+        false,
+    ),
     ("course", "Trial: length of the course", "85 ft", false),
     ("width", "Trial: width of the spray", "4 ft", false),
-    ("area", "Trial: area sprayed, instead of length and width", "340 sq ft", false),
-    ("caught-in", "Trial: time of catching, if not while walking", "30 s", false),
-    ("walked", "Trial: time to walk the course", "22 s; one a line for a mean", true),
-    ("droplets", "Droplets of the nozzle", "such as coarse; may stay empty", false),
-    ("measuring", "What you measure with", "one a line: syringe 0.5 mL; cup 1 fl oz; scale 0.1 g; spoons", true),
+    (
+        "area",
+        "Trial: area sprayed, instead of length and width",
+        "340 sq ft",
+        false,
+    ),
+    (
+        "caught-in",
+        "Trial: time of catching, if not while walking",
+        "30 s",
+        false,
+    ),
+    (
+        "walked",
+        "Trial: time to walk the course",
+        "22 s; one a line for a mean",
+        true,
+    ),
+    (
+        "droplets",
+        "Droplets of the nozzle",
+        "such as coarse; may stay empty",
+        false,
+    ),
+    (
+        "measuring",
+        "What you measure with",
+        "one a line: syringe 0.5 mL; cup 1 fl oz; scale 0.1 g; spoons",
+        true,
+    ),
     ("spread-width", "Spreader: width of one pass", "8 ft", false),
-    ("spread-caught", "Spreader: what was caught in a test", "12 oz", false),
-    ("spread-length", "Spreader: length of the test strip", "100 ft", false),
-    ("spread-with", "Spreader: product of the test", "its name on the shelf", false),
+    (
+        "spread-caught",
+        "Spreader: what was caught in a test",
+        "12 oz",
+        false,
+    ),
+    (
+        "spread-length",
+        "Spreader: length of the test strip",
+        "100 ft",
+        false,
+    ),
+    (
+        "spread-with",
+        "Spreader: product of the test",
+        "its name on the shelf",
+        false,
+    ),
     ("ph", "Water: pH", "7.2", false),
     ("hardness", "Water: hardness", "250 ppm", false),
 ];
@@ -118,7 +168,12 @@ fn page(site: &Site, ask: &Ask, visit: &Visit, all: Vec<Field>) -> Result<Respon
         output,
         fault,
     };
-    let frame = site.frame(ask.part("id"), visit, "amounts", "Sprayer and measuring tools");
+    let frame = site.frame(
+        ask.part("id"),
+        visit,
+        "amounts",
+        "Sprayer and measuring tools",
+    );
     site.page("gear.html", frame, &body)
 }
 

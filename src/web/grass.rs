@@ -107,7 +107,11 @@ pub fn key(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         }
     }
     if !fault.is_empty() {
-        all.retain(|(t, _)| key.book.trait_named(t).is_ok_and(|of| key.answers.get(of).is_some()));
+        all.retain(|(t, _)| {
+            key.book
+                .trait_named(t)
+                .is_ok_and(|of| key.answers.get(of).is_some())
+        });
     }
     let belief = key.belief();
     let state = key.state();
@@ -131,9 +135,10 @@ pub fn key(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         None => format!("/visit/{id}/lawn/grass"),
         Some(last) => format!("{base}{}", query(&all, Some(last))),
     };
-    let title = put
-        .as_ref()
-        .map_or_else(|| "No question helps any more".to_owned(), |p| p.text.clone());
+    let title = put.as_ref().map_or_else(
+        || "No question helps any more".to_owned(),
+        |p| p.text.clone(),
+    );
     let several = ask.query.get("several") == "yes";
     let here = query(&all, None);
     let join = if here.is_empty() { "?" } else { "&" };
@@ -147,7 +152,10 @@ pub fn key(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         put,
         fault,
         count: names.len(),
-        hidden: all.into_iter().map(|(t, w)| (format!("t.{t}"), w)).collect(),
+        hidden: all
+            .into_iter()
+            .map(|(t, w)| (format!("t.{t}"), w))
+            .collect(),
         grass: true,
         about: asked_again.unwrap_or_default().to_owned(),
         trail: String::new(),

@@ -13,8 +13,7 @@ use std::sync::Arc;
 /// Nothing is loaded but our own style sheet and pictures, no script runs, and forms go nowhere else.
 const POLICY: &str = "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 /// Notes carry their own style inside, so that they can be saved as one file; they still run no script and send nothing.
-pub const POLICY_OF_NOTES: &str =
-    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+pub const POLICY_OF_NOTES: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 // A browser says where a form comes from only if the page's policy lets it, so `no-referrer` would blind the check of
 // the origin; `same-origin` tells nobody else either.
@@ -56,7 +55,12 @@ fn refused(site: &Site, request: &Request) -> Option<Response> {
     let headers = request.headers();
     let told = |status, words: &str| Some(Trouble::told(status, words).response(site));
     let host = only(headers, &HOST);
-    if !host.is_some_and(|h| site.options.hosts.iter().any(|known| known.eq_ignore_ascii_case(h))) {
+    if !host.is_some_and(|h| {
+        site.options
+            .hosts
+            .iter()
+            .any(|known| known.eq_ignore_ascii_case(h))
+    }) {
         return told(
             StatusCode::MISDIRECTED_REQUEST,
             "This machine is not called by that name. Use the address that was printed when ligule was started.",

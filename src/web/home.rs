@@ -113,7 +113,9 @@ pub fn begin(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             return Ok(go(&format!("/visit/{id}/{first}")));
         }
     }
-    Err(Trouble::Broken("No free name for a visit was found.".into()))
+    Err(Trouble::Broken(
+        "No free name for a visit was found.".into(),
+    ))
 }
 
 #[derive(Serialize)]
@@ -128,7 +130,11 @@ pub fn visit(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let visit = site.folder.visit(id)?;
     let (next, why) = match site.lacks(id, &visit) {
         Some((next, why)) => (next, why),
-        None if visit.plants.iter().any(|p| !blank(p) && p.weed.is_none() && !p.none_of_these) => {
+        None if visit
+            .plants
+            .iter()
+            .any(|p| !blank(p) && p.weed.is_none() && !p.none_of_these) =>
+        {
             (format!("/visit/{id}/plant"), "A plant has no name yet.")
         }
         None if visit.choose.is_empty() => (

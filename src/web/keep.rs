@@ -15,7 +15,8 @@ const LONGEST: u64 = 2 * 1024 * 1024;
 const MOST_VISITS: usize = 5000;
 const VISITS: &str = "visits";
 const RECORD: &str = "lawn-record.db";
-const HEAD: &str = "# Answers of a visit. `ligule treat --answers FILE` makes the note of it again.\n";
+const HEAD: &str =
+    "# Answers of a visit. `ligule treat --answers FILE` makes the note of it again.\n";
 
 /// The folder.
 pub struct Folder {
@@ -142,6 +143,24 @@ impl Folder {
         let path = self.place(id, "forecast.csv")?;
         let _lock = self.lock()?;
         self.write(&path, csv)
+    }
+
+    /// Numbers of the record's entries that were written from a visit.
+    pub fn written(&self, id: &str) -> Result<Vec<i64>, Trouble> {
+        let text = text(&self.place(id, "written")?)?.unwrap_or_default();
+        Ok(text.lines().filter_map(|l| l.trim().parse().ok()).collect())
+    }
+
+    /// Notes that an entry was written from a visit.
+    pub fn note_written(&self, id: &str, entry: i64) -> Result<(), Trouble> {
+        let path = self.place(id, "written")?;
+        let _lock = self.lock()?;
+        let mut all = self.written(id)?;
+        if !all.contains(&entry) {
+            all.push(entry);
+        }
+        let lines: Vec<String> = all.iter().map(ToString::to_string).collect();
+        self.write(&path, &lines.join("\n"))
     }
 
     /// The place of the record.

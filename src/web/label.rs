@@ -33,7 +33,7 @@ struct Page {
 }
 
 /// Names that the visit itself has, to be ticked where the label has them too.
-fn own(site: &Site, visit: &Visit) -> (Vec<String>, Vec<String>) {
+fn own(site: &Site, id: &str, visit: &Visit) -> (Vec<String>, Vec<String>) {
     let weeds = visit
         .plants
         .iter()
@@ -41,7 +41,7 @@ fn own(site: &Site, visit: &Visit) -> (Vec<String>, Vec<String>) {
         .filter_map(|p| p.weed.clone());
     let mut weeds: Vec<String> = weeds.collect();
     // Plants that are not named by the user are known to the treatment alone.
-    if let Ok((worked, _)) = site.worked(visit) {
+    if let Ok((worked, _)) = site.worked(id, visit) {
         weeds.extend(worked.treatment.plants.into_iter().filter_map(|p| p.weed));
     }
     weeds.sort();
@@ -58,7 +58,7 @@ fn page(
     was: &str,
 ) -> Result<Response, Trouble> {
     let id = ask.part("id");
-    let (grasses, weeds) = own(site, visit);
+    let (grasses, weeds) = own(site, id, visit);
     let faults = all.iter().filter(|f| !f.fault.is_empty()).count();
     let mut all = all;
     let mut group = |title, names: &[&str], open: bool| {
@@ -67,19 +67,36 @@ fn page(
             .partition(|f| names.contains(&f.name));
         all = rest;
         // A folded part with something in it, or something wrong in it, is shown open.
-        let open = open || own.iter().any(|f| !f.fault.is_empty() || !f.value.is_empty());
+        let open = open
+            || own
+                .iter()
+                .any(|f| !f.fault.is_empty() || !f.value.is_empty());
         (title, open, own)
     };
     let groups = vec![
         (group)("The product", &["name", "actives", "formulation"], true),
-        (group)("Its rates", &["broadcast", "spot", "water", "most", "year"], true),
+        (group)(
+            "Its rates",
+            &["broadcast", "spot", "water", "most", "year"],
+            true,
+        ),
         (group)(
             "How often, and what goes with it",
-            &["times", "interval", "adjuvant", "finest", "coarsest", "rain", "again", "mowing"],
+            &[
+                "times", "interval", "adjuvant", "finest", "coarsest", "rain", "again", "mowing",
+            ],
             false,
         ),
-        (group)("Grasses and weeds on the label", &["other-grasses", "other-weeds"], false),
-        (group)("The pack, and what was used", &["pack", "price", "keeps", "shared", "used"], false),
+        (group)(
+            "Grasses and weeds on the label",
+            &["other-grasses", "other-weeds"],
+            false,
+        ),
+        (group)(
+            "The pack, and what was used",
+            &["pack", "price", "keeps", "shared", "used"],
+            false,
+        ),
     ];
     let number = ask.part("n");
     let body = Page {
@@ -132,11 +149,18 @@ pub fn fresh(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
 /// A label that was copied before.
 pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let visit = site.folder.visit(ask.part("id"))?;
-    let product = visit.lawn.shelf.get(ask.index("n")?).ok_or(Trouble::Missing)?;
-    let (grasses, weeds) = own(site, &visit);
+    let product = visit
+        .lawn
+        .shelf
+        .get(ask.index("n")?)
+        .ok_or(Trouble::Missing)?;
+    let (grasses, weeds) = own(site, ask.part("id"), &visit);
     let all: Vec<String> = grasses.into_iter().chain(weeds).collect();
     let all = fields(|name| value(product, name, &all));
-    let named = (product.grasses.as_ref() as &[String], product.weeds.as_ref() as &[String]);
+    let named = (
+        product.grasses.as_ref() as &[String],
+        product.weeds.as_ref() as &[String],
+    );
     page(site, ask, &visit, all, named, &product.name)
 }
 
@@ -162,7 +186,7 @@ pub fn keep_changed(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
 fn keep(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let id = ask.part("id");
     let was = ask.form.get("was").to_owned();
-    let faulty = match read(&ask.form) {
+    let faulty = match read(site.book(), &ask.form) {
         Ok(product) => site.folder.change(id, |visit| {
             let mut tried = visit.lawn.shelf.clone();
             if let Err(fault) = put(&mut tried, &was, product) {
@@ -210,7 +234,9 @@ fn put(shelf: &mut Vec<Product>, was: &str, product: Product) -> Result<(), Vec<
     }
     match place {
         Some(place) => shelf[place] = product,
-        None if shelf.len() >= MOST => return fault("The shelf is full; take a product off it first."),
+        None if shelf.len() >= MOST => {
+            return fault("The shelf is full; take a product off it first.");
+        }
         None => shelf.push(product),
     }
     Ok(())
@@ -230,7 +256,11 @@ mod tests {
             encoded.append_pair(field.name, &field.value);
         }
         let form = super::super::ask::Fields::of(&encoded.finish());
-        assert_eq!(read(&form).as_ref().map_err(|f| format!("{f:?}")), Ok(product));
+        let book = crate::knowledge::Knowledge::embedded().expect("sound");
+        assert_eq!(
+            read(&book, &form).as_ref().map_err(|f| format!("{f:?}")),
+            Ok(product)
+        );
         assert!(!product.grasses.is_empty());
     }
 }

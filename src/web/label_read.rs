@@ -2,37 +2,127 @@
 use super::ask::Fields;
 use super::lawn::lines;
 use super::view::Field;
+use crate::knowledge::Knowledge;
+use crate::knowledge::fact::one_line;
 use crate::knowledge::form::common::Many;
+use crate::lawn::label::label;
 use crate::lawn::product::{Added, Droplets, Holds, Maximum, PackForm, Product, Rates};
 use crate::lawn::{Several, Written};
 use crate::measure::Fault;
 use std::str::FromStr;
 
+/// Longest name of a product.
+const LONGEST_NAME: usize = 60;
 /// Fields that take one text, in the order of a label: name in the form, what to read, how to fill it in, several lines.
 const TABLE: [(&str, &str, &str, bool); 23] = [
-    ("name", "What you call it", "your own name for it, such as: sedge granule", false),
-    ("actives", "Active ingredients and how much of each", "one a line, with its content as printed: triclopyr = 4 lb a.e./gal, or = 75 %", true),
-    ("formulation", "Kind of product", "the letters by the name, such as EC, SL, WG, GR; may stay empty", false),
-    ("broadcast", "Rate on the whole area", "as printed: 0.4-0.6 fl oz/1000 sq ft", false),
-    ("spot", "Rate on single plants", "as printed: 1 fl oz/gal; may stay empty", false),
-    ("water", "Water (spray in all) per area", "as printed: 1-2 gal/1000 sq ft; not for granules", false),
-    ("most", "Most in one treatment", "as printed: 0.6 fl oz/1000 sq ft", false),
-    ("year", "Most in a year", "as printed: 1.2 fl oz/1000 sq ft", false),
+    (
+        "name",
+        "What you call it",
+        "your own name for it, such as: sedge granule",
+        false,
+    ),
+    (
+        "actives",
+        "Active ingredients and how much of each",
+        "one a line, with its content as printed: triclopyr = 4 lb a.e./gal, or = 75 %",
+        true,
+    ),
+    (
+        "formulation",
+        "Kind of product",
+        "the letters by the name, such as EC, SL, WG, GR; may stay empty",
+        false,
+    ),
+    (
+        "broadcast",
+        "Rate on the whole area",
+        "as printed: 0.4-0.6 fl oz/1000 sq ft",
+        false,
+    ),
+    (
+        "spot",
+        "Rate on single plants",
+        "as printed: 1 fl oz/gal; may stay empty",
+        false,
+    ),
+    (
+        "water",
+        "Water (spray in all) per area",
+        "as printed: 1-2 gal/1000 sq ft; not for granules",
+        false,
+    ),
+    (
+        "most",
+        "Most in one treatment",
+        "as printed: 0.6 fl oz/1000 sq ft",
+        false,
+    ),
+    (
+        "year",
+        "Most in a year",
+        "as printed: 1.2 fl oz/1000 sq ft",
+        false,
+    ),
     ("times", "Most treatments in a year", "a number", false),
-    ("interval", "Least days between two treatments", "a number", false),
-    ("adjuvant", "What must be added", "one a line: nonionic surfactant = 0.25 % v/v", true),
-    ("finest", "Finest droplets allowed", "such as medium; may stay empty", false),
-    ("coarsest", "Coarsest droplets allowed", "may stay empty", false),
+    (
+        "interval",
+        "Least days between two treatments",
+        "a number",
+        false,
+    ),
+    (
+        "adjuvant",
+        "What must be added",
+        "one a line: nonionic surfactant = 0.25 % v/v",
+        true,
+    ),
+    (
+        "finest",
+        "Finest droplets allowed",
+        "such as medium; may stay empty",
+        false,
+    ),
+    (
+        "coarsest",
+        "Coarsest droplets allowed",
+        "may stay empty",
+        false,
+    ),
     ("rain", "Dry hours after it", "as printed", false),
-    ("again", "When people and pets may go on the lawn again", "as printed", false),
+    (
+        "again",
+        "When people and pets may go on the lawn again",
+        "as printed",
+        false,
+    ),
     ("mowing", "Mowing before and after", "as printed", false),
-    ("other-grasses", "Other grasses that the label names", "one a line", true),
-    ("other-weeds", "Other weeds that the label names", "one a line", true),
+    (
+        "other-grasses",
+        "Other grasses that the label names",
+        "one a line",
+        true,
+    ),
+    (
+        "other-weeds",
+        "Other weeds that the label names",
+        "one a line",
+        true,
+    ),
     ("pack", "Size of the pack", "8 fl oz", false),
     ("price", "What it costs", "a number", false),
     ("keeps", "Years that it keeps once open", "a number", false),
-    ("shared", "Lawns of neighbours who share the pack", "one area a line: 4000 sq ft", true),
-    ("used", "What went on this lawn this year already", "one amount a line: 2 fl oz", true),
+    (
+        "shared",
+        "Lawns of neighbours who share the pack",
+        "one area a line: 4000 sq ft",
+        true,
+    ),
+    (
+        "used",
+        "What went on this lawn this year already",
+        "one amount a line: 2 fl oz",
+        true,
+    ),
 ];
 
 /// The fields with what stands in them.
@@ -77,7 +167,13 @@ pub fn value(product: &Product, name: &str, named: &[String]) -> String {
             let all: Vec<String> = product
                 .actives
                 .iter()
-                .map(|a| format!("{} = {}", a.active, a.content.as_deref().unwrap_or_default()))
+                .map(|a| {
+                    format!(
+                        "{} = {}",
+                        a.active,
+                        a.content.as_deref().unwrap_or_default()
+                    )
+                })
                 .collect();
             all.join("\n")
         }
@@ -174,16 +270,37 @@ impl Reader<'_> {
     }
 }
 
+/// Where the label is read, and the field in which that part of it is typed.
+const PARTS: [(&str, &str); 8] = [
+    ("formulation", "formulation"),
+    ("actives", "actives"),
+    ("rates: broadcast", "broadcast"),
+    ("rates: spot", "spot"),
+    ("water", "water"),
+    ("maximum: application", "most"),
+    ("maximum: year", "year"),
+    ("", "name"),
+];
+
 /// The product that a form describes, or the form with what is wrong beside its fields and everything typed kept.
-pub fn read(form: &Fields) -> Result<Product, Vec<Field>> {
+pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
     let mut reader = Reader {
         form,
         fields: fields(|name| form.get(name).to_owned()),
     };
     let r = &mut reader;
     let name = form.get("name").to_owned();
-    if name.is_empty() {
-        r.fault("name", "Give it a name, so that it can be found on the shelf.");
+    if crate::words::plain(&name).is_empty() {
+        r.fault(
+            "name",
+            "Give it a name, so that it can be found on the shelf.",
+        );
+    }
+    if one_line(&name, LONGEST_NAME) != name {
+        r.fault(
+            "name",
+            format!("One line of at most {LONGEST_NAME} letters, please."),
+        );
     }
     let actives: Vec<Holds> = r
         .pairs("actives")
@@ -211,7 +328,10 @@ pub fn read(form: &Fields) -> Result<Product, Vec<Field>> {
     let (price, keeps_years, shared_with) =
         (r.figure("price"), r.figure("keeps"), r.figures("shared"));
     if size.is_none() && (price.is_some() || keeps_years.is_some() || !shared_with.is_empty()) {
-        r.fault("pack", "Price, keeping and sharing need the size of the pack.");
+        r.fault(
+            "pack",
+            "Price, keeping and sharing need the size of the pack.",
+        );
     }
     let named = |name: &str, r: &Reader<'_>| {
         let mut all = form.all(name);
@@ -248,6 +368,13 @@ pub fn read(form: &Fields) -> Result<Product, Vec<Field>> {
         }),
         used_this_year: r.figures("used"),
     };
+    // Figures that are fine one by one may not go together.
+    if reader.fields.iter().all(|f| f.fault.is_empty())
+        && let Err(error) = label(book.mixing.as_ref(), &product)
+    {
+        let field = PARTS.iter().find(|(part, _)| error.place.ends_with(part));
+        reader.fault(field.map_or("name", |(_, name)| name), &error.fault);
+    }
     if reader.fields.iter().all(|f| f.fault.is_empty()) {
         Ok(product)
     } else {

@@ -225,7 +225,9 @@ fn ground_page(
 }
 
 /// Reads one figure a line.
-pub fn lines<T: FromStr<Err = crate::measure::Fault>>(text: &str) -> Result<Several<Written<T>>, String> {
+pub fn lines<T: FromStr<Err = crate::measure::Fault>>(
+    text: &str,
+) -> Result<Several<Written<T>>, String> {
     text.lines()
         .map(str::trim)
         .filter(|l| !l.is_empty())
@@ -275,7 +277,8 @@ pub fn add_area(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             told = true;
         } else {
             site.folder.change(id, |visit| {
-                let same = |a: &Area| crate::words::plain(&a.name) == crate::words::plain(&area.name);
+                let same =
+                    |a: &Area| crate::words::plain(&a.name) == crate::words::plain(&area.name);
                 match visit.lawn.areas.iter_mut().find(|a| same(a)) {
                     Some(old) => *old = area.clone(),
                     None => visit.lawn.areas.push(area.clone()),

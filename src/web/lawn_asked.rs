@@ -149,11 +149,18 @@ pub fn asked(book: &Knowledge, lawn: &Lawn, id: &str) -> Option<Asked> {
                 .iter()
                 .filter_map(|s| {
                     let question = s.question.clone()?;
-                    Some(choice(&s.id, &s.name, Some(question), lawn.near.contains(&s.id)))
+                    Some(choice(
+                        &s.id,
+                        &s.name,
+                        Some(question),
+                        lawn.near.contains(&s.id),
+                    ))
                 })
                 .collect();
             let none = lawn.near.iter().any(|n| n == NONE);
-            asked.choices.push(choice(NONE, "nothing of these", None, none));
+            asked
+                .choices
+                .push(choice(NONE, "nothing of these", None, none));
         }
         "place" => {
             asked.unsure = "Not in the list, or not sure";
@@ -167,7 +174,12 @@ pub fn asked(book: &Knowledge, lawn: &Lawn, id: &str) -> Option<Asked> {
             asked.unsure = "Not sure yet";
             let is = |a| lawn.applicator == Some(a);
             asked.choices = vec![
-                choice("homeowner", "I treat my own lawn", None, is(Applicator::Homeowner)),
+                choice(
+                    "homeowner",
+                    "I treat my own lawn",
+                    None,
+                    is(Applicator::Homeowner),
+                ),
                 choice("for-hire", "I treat for pay", None, is(Applicator::ForHire)),
             ];
         }
@@ -197,9 +209,16 @@ pub fn asked(book: &Knowledge, lawn: &Lawn, id: &str) -> Option<Asked> {
 ///
 /// # Errors
 /// Why it is no answer, in words.
-pub fn take(book: &Knowledge, lawn: &mut Lawn, id: &str, words: &[String], unsure: bool) -> Result<(), String> {
+pub fn take(
+    book: &Knowledge,
+    lawn: &mut Lawn,
+    id: &str,
+    words: &[String],
+    unsure: bool,
+) -> Result<(), String> {
     let known = asked(book, lawn, id).ok_or("There is no such question.")?;
-    let stranger = |w: &String| !known.choices.is_empty() && !known.choices.iter().any(|c| c.value == *w);
+    let stranger =
+        |w: &String| !known.choices.is_empty() && !known.choices.iter().any(|c| c.value == *w);
     if let Some(word) = words.iter().find(|w| stranger(w)) {
         return Err(format!("`{word}` is not in the list."));
     }

@@ -63,7 +63,10 @@ fn shown(line: &PlantLine) -> Shown {
         name: line.name.clone(),
         scientific: line.scientific_name.clone(),
         sure: line.sure.clone(),
-        memory: line.names_rest_on.as_ref().is_some_and(|f| !memory(f).is_empty()),
+        memory: line
+            .names_rest_on
+            .as_ref()
+            .is_some_and(|f| !memory(f).is_empty()),
         none: line.weed.is_none(),
         hazards: line
             .hazards
@@ -92,7 +95,11 @@ fn page(
     let index = ask.index("n")?;
     let plant = at(visit, index)?;
     let settled = plant.weed.is_some() || plant.none_of_these;
-    let known = if settled { line(site, visit, index) } else { None };
+    let known = if settled {
+        line(site, visit, index)
+    } else {
+        None
+    };
     let mut key = site.key(visit, plant);
     let answers = plant.observed.len() + plant.unsure.len();
     let state = (answers > 0 && !settled).then(|| key.state());
@@ -191,7 +198,8 @@ pub fn settle(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
                 text => match text.parse::<f64>() {
                     Ok(x) if (0.0..=100.0).contains(&x) => Some(x),
                     _ => {
-                        let fault = format!("`{text}` is no percentage; write a number from 0 to 100.");
+                        let fault =
+                            format!("`{text}` is no percentage; write a number from 0 to 100.");
                         let visit = site.folder.visit(id)?;
                         return page(site, ask, &visit, ["", "", &fault]).map(again);
                     }

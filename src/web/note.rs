@@ -3,7 +3,7 @@ use super::ask::Ask;
 use super::guard::POLICY_OF_NOTES;
 use super::site::Site;
 use super::trouble::Trouble;
-use super::view::{go, html};
+use super::view::{capital, go, html};
 use super::work::without_blanks;
 use crate::{calendar, note};
 use axum::http::HeaderValue;
@@ -31,11 +31,16 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, gone) = site.worked(&visit)?;
+    let (worked, gone) = site.worked(id, &visit)?;
     let treatment = worked.treatment;
     let body = Page {
         headline: treatment.verdict.headline,
-        sentences: treatment.verdict.sentences,
+        sentences: treatment
+            .verdict
+            .sentences
+            .iter()
+            .map(|s| capital(s))
+            .collect(),
         treats: treatment.chosen.is_some(),
         stopped: treatment.spray_day.is_some_and(|s| s.stopped()),
         remarks: visit.remarks.clone().unwrap_or_default(),
@@ -67,7 +72,7 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             .map_err(|e| Trouble::Broken(format!("The answers could not be written: {e}.")))?;
         return Ok(saved(file, "application/yaml", text));
     }
-    let (worked, _) = site.worked(&visit)?;
+    let (worked, _) = site.worked(id, &visit)?;
     let treatment = worked.treatment;
     match file {
         "note.html" => {
@@ -102,10 +107,7 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
 fn saved(name: &str, kind: &'static str, text: String) -> Response {
     let how = format!("attachment; filename=\"ligule-{name}\"");
     (
-        [
-            (CONTENT_TYPE, kind.to_owned()),
-            (CONTENT_DISPOSITION, how),
-        ],
+        [(CONTENT_TYPE, kind.to_owned()), (CONTENT_DISPOSITION, how)],
         text,
     )
         .into_response()

@@ -160,7 +160,10 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
     let belief = key.belief();
     let state = key.state();
     let (number, gain) = match of {
-        Some(name) => (Some(key.book.trait_named(name).map_err(|_| Trouble::Missing)?), 0.0),
+        Some(name) => (
+            Some(key.book.trait_named(name).map_err(|_| Trouble::Missing)?),
+            0.0,
+        ),
         None => state
             .next
             .as_ref()
@@ -177,7 +180,10 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
     });
     let trail = trail(ask);
     let base = format!("/visit/{id}/plant/{}", index + 1);
-    let here = of.map_or_else(|| base.clone(), |of| format!("{base}/about/{}", encoded(of)));
+    let here = of.map_or_else(
+        || base.clone(),
+        |of| format!("{base}/about/{}", encoded(of)),
+    );
     let sep = if trail.is_empty() { "?" } else { "&" };
     // Behind a question that is asked again lies the one before it on this phone's way.
     let place = of.and_then(|of| trail.iter().position(|t| t == of));
@@ -272,7 +278,9 @@ pub fn answer(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             }
             _ => {
                 if words.is_empty() {
-                    return Ok(Some("Touch an answer, or say that you are not sure.".to_owned()));
+                    return Ok(Some(
+                        "Touch an answer, or say that you are not sure.".to_owned(),
+                    ));
                 }
                 let plain: Vec<&str> = words.iter().map(String::as_str).collect();
                 if let Err(error) = key.answer(&trait_id, &plain) {
@@ -357,7 +365,10 @@ pub fn back(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let id = ask.part("id");
     let index = ask.index("n")?;
     if ask.form.get("act") != "remove" {
-        return Err(Trouble::told(StatusCode::BAD_REQUEST, "Nothing was asked for."));
+        return Err(Trouble::told(
+            StatusCode::BAD_REQUEST,
+            "Nothing was asked for.",
+        ));
     }
     site.folder.change(id, |visit| {
         *visit.plants.get_mut(index).ok_or(Trouble::Missing)? = Plant::default();

@@ -143,7 +143,11 @@ impl Site {
 fn width(p: f64) -> u32 {
     let whole = (p * 100.0).round().clamp(1.0, 100.0);
     // Between 1 and 100, so nothing is lost.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 100")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "1 to 100"
+    )]
     let width = whole as u32;
     width
 }

@@ -10,7 +10,9 @@ use crate::note;
 use crate::records::doubts::doubts;
 use crate::records::fields::missing;
 use crate::records::limits::{History, in_force};
-use crate::records::{ActiveUsed, Application, Entry, Filter, Product, Store, What, from_note, page as printed};
+use crate::records::{
+    ActiveUsed, Application, Entry, Filter, Product, Store, What, from_note, page as printed,
+};
 use crate::visit::Visit;
 use crate::words::and_list;
 use axum::http::HeaderValue;
@@ -33,8 +35,8 @@ fn broken(error: impl ToString) -> Trouble {
 }
 
 /// The treatment that the visit plans, with the products of the spray day.
-fn plan(site: &Site, visit: &Visit) -> Result<(Option<Application>, String), Trouble> {
-    let (worked, _) = site.worked(visit)?;
+fn plan(site: &Site, id: &str, visit: &Visit) -> Result<(Option<Application>, String), Trouble> {
+    let (worked, _) = site.worked(id, visit)?;
     let treatment = worked.treatment;
     let headline = treatment.verdict.headline.clone();
     if treatment.chosen.is_none() {
@@ -49,7 +51,10 @@ fn plan(site: &Site, visit: &Visit) -> Result<(Option<Application>, String), Tro
         .filter_map(|line| {
             let label = visit.lawn.shelf.iter().find(|p| p.name == line.name)?;
             let actives = label.actives.iter().filter_map(|a| {
-                let active = site.book().find(crate::knowledge::Kind::Active, &a.active).ok()?;
+                let active = site
+                    .book()
+                    .find(crate::knowledge::Kind::Active, &a.active)
+                    .ok()?;
                 Some(ActiveUsed { active, rate: None })
             });
             Some(Product {
@@ -73,7 +78,7 @@ pub fn form(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (plan, headline) = plan(site, &visit)?;
+    let (plan, headline) = plan(site, id, &visit)?;
     let value = |name: &str| match (&plan, name.strip_prefix("item-")) {
         (None, _) => String::new(),
         (Some(plan), Some(item)) => plan.items.get(item).cloned().unwrap_or_default(),
@@ -103,14 +108,24 @@ fn form_page(
         .map(|place| {
             let fields = told(product(place, value));
             let open = place == 0
-                || fields.iter().any(|f| !f.value.is_empty() || !f.fault.is_empty());
+                || fields
+                    .iter()
+                    .any(|f| !f.value.is_empty() || !f.fault.is_empty());
             (place + 1, open, fields)
         })
         .collect();
     // What has a field of its own above is not asked twice.
     let own = [
-        "date", "start-time", "end-time", "area-treated", "weed-target", "product-name",
-        "registration-number", "active-common-name", "rate-per-unit", "amount-product-total",
+        "date",
+        "start-time",
+        "end-time",
+        "area-treated",
+        "weed-target",
+        "product-name",
+        "registration-number",
+        "active-common-name",
+        "rate-per-unit",
+        "amount-product-total",
     ];
     let body = Form {
         whole: told(whole(value)),
@@ -120,7 +135,13 @@ fn form_page(
             .record_fields
             .iter()
             .filter(|f| !own.contains(&f.id.as_str()))
-            .map(|f| (f.id.clone(), f.name.clone(), value(&format!("item-{}", f.id))))
+            .map(|f| {
+                (
+                    f.id.clone(),
+                    f.name.clone(),
+                    value(&format!("item-{}", f.id)),
+                )
+            })
             .collect(),
         faults: faults.len(),
         treats,
@@ -134,7 +155,7 @@ fn form_page(
 pub fn write(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let id = ask.part("id");
     let visit = site.folder.visit(id)?;
-    let (plan, headline) = plan(site, &visit)?;
+    let (plan, headline) = plan(site, id, &visit)?;
     let Some(plan) = plan else {
         return Err(Trouble::wrong(
             "The note of this visit says not to spray, so there is nothing to write down.",
@@ -158,6 +179,7 @@ pub fn write(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         Some(same) => same.id,
         None => store.add(&what, today).map_err(broken)?.id,
     };
+    site.folder.note_written(id, number)?;
     Ok(go(&format!("/record?written={number}")))
 }
 
@@ -272,7 +294,12 @@ fn line(site: &Site, entry: &Entry, written: Option<i64>) -> Line {
             }
             facts.extend(a.lawn.iter().map(|l| one_line(l, 120)));
             facts.extend(a.area.iter().cloned());
-            facts.extend(a.products.iter().filter_map(|p| p.name.as_ref()).map(|n| one_line(n, 120)));
+            facts.extend(
+                a.products
+                    .iter()
+                    .filter_map(|p| p.name.as_ref())
+                    .map(|n| one_line(n, 120)),
+            );
             facts.extend(a.remarks.iter().map(|r| one_line(r, 600)));
             if written == Some(entry.id) {
                 doubt = doubts(book, a);
@@ -288,7 +315,10 @@ fn line(site: &Site, entry: &Entry, written: Option<i64>) -> Line {
         }
         What::Observation(o) => {
             facts.extend(o.control_percent.map(|c| format!("{c} % of the weed gone")));
-            facts.extend(o.injury_percent.map(|c| format!("{c} % of the grass injured")));
+            facts.extend(
+                o.injury_percent
+                    .map(|c| format!("{c} % of the grass injured")),
+            );
             format!("looked at after entry {}", entry.about.unwrap_or(0))
         }
         What::Seeding(s) => {
@@ -311,7 +341,11 @@ fn line(site: &Site, entry: &Entry, written: Option<i64>) -> Line {
 
 /// Takes an entry back, with the reason; the record keeps both.
 pub fn withdraw(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
-    let number: i64 = ask.form.get("entry").parse().map_err(|_| Trouble::Missing)?;
+    let number: i64 = ask
+        .form
+        .get("entry")
+        .parse()
+        .map_err(|_| Trouble::Missing)?;
     let why = ask.form.get("why");
     if why.is_empty() {
         let fault = format!("Say why entry {number} is taken back; the record keeps the reason.");

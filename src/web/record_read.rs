@@ -15,7 +15,11 @@ const TABLE: [(&str, &str, &str); 6] = [
     ("end", "Ended at", "08:10; may stay empty"),
     ("lawn", "Lawn", "the name that you always use for it"),
     ("area", "Area treated", "2400 sq ft"),
-    ("remarks", "Remarks", "anything else worth knowing next year"),
+    (
+        "remarks",
+        "Remarks",
+        "anything else worth knowing next year",
+    ),
 ];
 const NAMES: [&str; MOST_PRODUCTS] = ["product-1", "product-2", "product-3"];
 const NUMBERS: [&str; MOST_PRODUCTS] = ["registration-1", "registration-2", "registration-3"];
@@ -47,7 +51,11 @@ pub fn product(place: usize, value: impl Fn(&str) -> String) -> Vec<Field> {
     let one = |name: &'static str, label, hint| field(name, label, hint, value(name));
     vec![
         one(NAMES[place], "Product (as on the label)", ""),
-        one(NUMBERS[place], "Registration number", "as on the label; may stay empty"),
+        one(
+            NUMBERS[place],
+            "Registration number",
+            "as on the label; may stay empty",
+        ),
         one(RATES[place], "Product per area", "0.4 fl oz/1000 sq ft"),
         one(TOTALS[place], "Product in all", "1 fl oz"),
         one(
@@ -130,7 +138,10 @@ impl Read<'_> {
                     let near = unknown
                         .suggestion
                         .map_or(String::new(), |n| format!(" Did you mean {n}?"));
-                    self.fault(name, format!("The book has no active `{}`.{near}", active.trim()));
+                    self.fault(
+                        name,
+                        format!("The book has no active `{}`.{near}", active.trim()),
+                    );
                     continue;
                 }
             };
@@ -156,7 +167,10 @@ impl Read<'_> {
         let date = match typed.parse::<Date>() {
             Ok(date) if date.to_string() == typed => date,
             _ => {
-                self.fault("date", format!("`{typed}` is no date; write year, month and day as 2026-05-10"));
+                self.fault(
+                    "date",
+                    format!("`{typed}` is no date; write year, month and day as 2026-05-10"),
+                );
                 today
             }
         };

@@ -36,7 +36,11 @@ pub fn list(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
                     None => a.active.clone(),
                 })
                 .collect();
-            let rate = product.rates.broadcast.as_ref().or(product.rates.spot.as_ref());
+            let rate = product
+                .rates
+                .broadcast
+                .as_ref()
+                .or(product.rates.spot.as_ref());
             Line {
                 number: index + 1,
                 name: product.name.clone(),

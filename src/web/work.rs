@@ -148,7 +148,7 @@ impl Site {
 
     /// What the record says of this lawn. A lawn that the record does not know by name may be one of its lawns under
     /// another name, so all of them count.
-    pub fn history(&self, visit: &Visit) -> Result<Option<History>, Trouble> {
+    pub fn history(&self, id: &str, visit: &Visit) -> Result<Option<History>, Trouble> {
         let path = self.folder.record()?;
         if !path.exists() {
             return Ok(None);
@@ -161,15 +161,16 @@ impl Site {
             .name
             .as_deref()
             .filter(|n| lawns.contains(&crate::words::plain(n)));
-        History::of(self.book(), &store, name, self.day(visit))
+        let own = self.folder.written(id)?;
+        History::besides(self.book(), &store, name, self.day(visit), &own)
             .map(Some)
             .map_err(fail)
     }
 
     /// The treatment of a visit, and what was wrong with the wish where it is no longer on offer.
-    pub fn worked(&self, visit: &Visit) -> Result<(Worked, Option<String>), Trouble> {
+    pub fn worked(&self, id: &str, visit: &Visit) -> Result<(Worked, Option<String>), Trouble> {
         let mut visit = without_blanks(visit);
-        let history = self.history(&visit)?;
+        let history = self.history(id, &visit)?;
         let day = self.day(&visit);
         match Treatment::worked(&self.ready, &visit, day, history.clone()) {
             Err(gone @ TreatmentError::NotOffered { .. }) => {
@@ -185,7 +186,8 @@ impl Site {
     /// What a visit still lacks before anything can be chosen: where to go, and why.
     pub fn lacks(&self, id: &str, visit: &Visit) -> Option<(String, &'static str)> {
         if visit.lawn.grass.is_empty() {
-            let why = "First say which grass the lawn is made of: what spares one grass injures another.";
+            let why =
+                "First say which grass the lawn is made of: what spares one grass injures another.";
             return Some((format!("/visit/{id}/lawn/grass"), why));
         }
         if visit.plants.iter().all(blank) {
