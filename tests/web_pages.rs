@@ -133,6 +133,7 @@ fn whole_job_without_choice(web: &served_by::Served) -> String {
 fn faults_are_told_at_the_field_and_what_was_typed_stays() {
     let web = fresh();
     let visit = whole_job(&web, "front");
+    web.sent(&format!("{visit}/plant"), &[("by", "name")]);
     for (page, fields, field, kept, words) in [
         (
             "/lawn/air",
@@ -191,7 +192,7 @@ fn faults_are_told_at_the_field_and_what_was_typed_stays() {
             "numbers",
         ),
         (
-            "/plant/1/name",
+            "/plant/2/name",
             vec![("weed", "grond ivy")],
             "x-weed",
             "grond ivy",
