@@ -13,6 +13,7 @@ pub mod knowledge;
 pub mod lawn;
 pub mod measure;
 pub mod note;
+pub mod paper;
 pub mod picture;
 pub mod records;
 pub mod rotate;

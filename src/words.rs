@@ -30,9 +30,10 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     if typed.is_empty() {
         return None;
     }
-    candidates
-        .into_iter()
-        .filter_map(|candidate| {
+    let candidates: Vec<&str> = candidates.into_iter().collect();
+    let whole = candidates
+        .iter()
+        .filter_map(|&candidate| {
             let name = plain(candidate);
             let distance = strsim::damerau_levenshtein(&typed, &name);
             let allowed = typed.chars().count().max(name.chars().count()) / 3;
@@ -41,8 +42,26 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
                 && (name.starts_with(&typed) || typed.starts_with(&name));
             (distance <= allowed.max(1) || begins).then_some((distance, candidate))
         })
-        .min()
-        .map(|(_, candidate)| candidate)
+        .min();
+    // Who types one word of a name of several means that name, unless the whole of another is as near.
+    let by_word = candidates
+        .iter()
+        .filter_map(|&candidate| {
+            let near = |word: &str| {
+                let distance = strsim::damerau_levenshtein(&typed, word);
+                (distance <= typed.chars().count() / 5).then_some(distance)
+            };
+            let name = plain(candidate);
+            let words = name.split('-');
+            let least = words.filter(|w| w.len() >= 4).filter_map(near).min()?;
+            Some((least, candidate))
+        })
+        .min();
+    let nearer = match (whole, by_word) {
+        (Some(whole), Some(by_word)) if by_word.0 < whole.0 => Some(by_word),
+        (whole, by_word) => whole.or(by_word),
+    };
+    nearer.map(|(_, candidate)| candidate)
 }
 
 /// `a`, `a and b`, `a, b and c`.

@@ -494,3 +494,143 @@ fn without_chemicals_is_complete_in_itself() {
         );
     }
 }
+
+#[test]
+fn months_that_a_statement_on_the_grass_carries_are_kept() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    // Atrazine on dormant zoysiagrass in the book: from the middle of November to the end of December only.
+    let mut request = Request::new(&["annual-bluegrass"], "zoysiagrass-japonica");
+    "dormant".clone_into(&mut request.stage);
+    request.month = Some(12);
+    assert!(reasons(&chooser, &request, "atrazine").is_empty());
+    request.month = Some(1);
+    assert_eq!(
+        reasons(&chooser, &request, "atrazine"),
+        [Reason::TurfSeason]
+    );
+    let choice = chooser.choose(&request);
+    let told = choice
+        .excluded
+        .iter()
+        .find(|e| e.reason == Reason::TurfSeason && e.actives == ["atrazine"])
+        .expect("told");
+    assert!(
+        told.detail.contains("November and December only"),
+        "{}",
+        told.detail
+    );
+    // Its trail leads to the rows that say so.
+    let decision = chooser.decide(&request);
+    let trails = chooser.explain(&request, &decision, Some("atrazine"));
+    assert!(
+        trails
+            .iter()
+            .all(|t| t.steps.iter().all(|s| !s.rows.is_empty()))
+    );
+}
+
+#[test]
+fn a_limit_of_age_in_words_alone_is_not_kept_by_new_grass() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    let limit = book.actives["prodiamine"].turf_age.as_ref().expect("one");
+    assert!(limit.mowings.is_none() && limit.weeks_after_seeding.is_none());
+    let mut request = Request::new(&["large-crabgrass"], "hybrid-bermudagrass");
+    assert!(!reasons(&chooser, &request, "prodiamine").contains(&Reason::TurfTooYoung));
+    "sprigging".clone_into(&mut request.stage);
+    request.weeks_since_sodding = Some(20.0);
+    request.mowings = Some(30);
+    assert!(reasons(&chooser, &request, "prodiamine").contains(&Reason::TurfTooYoung));
+}
+
+/// The calendar orders what no gate stops: before the weed comes up what works then, and afterwards the other way round.
+#[test]
+fn what_is_out_of_its_time_of_year_stands_last() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    let mut request = Request::new(&["large-crabgrass"], "kentucky-bluegrass");
+    request.month = Some(3);
+    let march = chooser.choose(&request).options;
+    let first_post = march
+        .iter()
+        .position(|o| o.timing != Timing::Pre)
+        .expect("some");
+    assert!(first_post > 0);
+    assert!(
+        march[first_post..]
+            .iter()
+            .all(|o| o.timing != Timing::Pre && o.why.iter().any(|w| w.contains("not usually up")))
+    );
+    // Dandelions live for years: what keeps their seedlings away stands behind what takes the plants.
+    let mut request = Request::new(&["dandelion"], "kentucky-bluegrass");
+    request.month = Some(5);
+    let may = chooser.choose(&request).options;
+    let first_pre = may
+        .iter()
+        .position(|o| o.timing == Timing::Pre)
+        .expect("some");
+    assert!(first_pre > 0 && may[first_pre..].iter().all(|o| o.timing == Timing::Pre));
+    // Each option says what puts it behind the one before it.
+    assert!(may[1..].iter().all(|o| {
+        o.why
+            .iter()
+            .any(|w| w.starts_with("stands behind the one before it"))
+    }));
+}
+
+#[test]
+fn what_kills_grass_too_stands_behind_what_spares_it() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    let mut request = Request::new(&["henbit"], "common-bermudagrass");
+    "dormant".clone_into(&mut request.stage);
+    request.month = Some(1);
+    let options = chooser.choose(&request).options;
+    let kills = |o: &ligule::choose::Treatable| {
+        o.actives.iter().any(|a| {
+            book.actives[a]
+                .spectrum
+                .is
+                .iter()
+                .any(|s| s == "non-selective")
+        })
+    };
+    let first = options.iter().position(kills).expect("some");
+    assert!(first > 0 && options[first..].iter().all(kills));
+    assert!(
+        options[first]
+            .why
+            .iter()
+            .any(|w| w.starts_with("kills whatever green"))
+    );
+}
+
+/// A step of the year that lies ahead is not chosen by the state of the grass today alone.
+#[test]
+fn a_later_step_is_safe_on_grass_that_grows_again() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    for weed in ["annual-bluegrass", "henbit", "common-chickweed"] {
+        for turf in ["common-bermudagrass", "zoysiagrass-japonica"] {
+            let mut request = Request::new(&[weed], turf);
+            "dormant".clone_into(&mut request.stage);
+            request.month = Some(1);
+            let programme = chooser.choose(&request).programme;
+            for step in programme.iter().flat_map(|p| &p.steps) {
+                if step.months.is_empty() || step.months.contains(&1) {
+                    continue;
+                }
+                let grown = Request::new(&[weed], turf);
+                for active in &step.option.actives {
+                    let form = &book.actives[active];
+                    let verdict = book.tolerance(form, turf, &grown.stage).expect("proven");
+                    assert!(
+                        verdict.rating <= ligule::knowledge::form::active::Tolerance::Intermediate,
+                        "{active} on {turf}: {verdict:?}"
+                    );
+                }
+            }
+        }
+    }
+}

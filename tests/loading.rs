@@ -159,6 +159,17 @@ fn yaml_slips_never_become_values() {
     }
 }
 
+/// Months and temperatures that a statement carries are kept for single actives only, so a mixture may not carry them.
+#[test]
+fn a_limit_that_would_not_be_kept_is_refused() {
+    let row =
+        "turf: [{turf: t, stage: s, rating: tolerant, months: [3], below_f: 80, source: memory}]";
+    let text = format!("- id: a+b\n  actives: [a, b]\n  {row}\n");
+    let report = Report::of_texts(&[file("sources.yaml", SOURCES), file("mixtures.yaml", &text)]);
+    let limits = report.found.iter().filter(|f| f.code == "limit-on-mixture");
+    assert_eq!(limits.count(), 2, "{:?}", report.found);
+}
+
 #[test]
 fn bombs_and_deep_nesting_end_quickly_with_an_error() {
     let mut bomb = String::from("a0: &a0 [x, x]\n");

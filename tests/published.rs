@@ -135,13 +135,13 @@ fn no_published_warning_about_a_grass_is_passed_over() {
         }
     }
     println!("{warnings} warnings, {for_the_grass} left out for the grass; {near} of {compared}");
-    assert!(warnings >= 40, "{warnings} warnings");
+    assert!(warnings >= 60, "{warnings} warnings");
     assert!(
-        for_the_grass >= 40,
+        for_the_grass >= 54,
         "{for_the_grass} of {warnings} are left out because the grass is injured or not registered"
     );
     assert!(
-        compared >= 130 && near * 100 >= compared * 93,
+        compared >= 160 && near * 100 >= compared * 95,
         "{near} of {compared} statements within one step"
     );
 }
@@ -234,7 +234,7 @@ struct Recommended {
 }
 
 /// Recommendations of the second file that the book does not follow, and why.
-const NOT_FOLLOWED_EITHER: [(&str, &str, &str); 9] = [
+const NOT_FOLLOWED_EITHER: [(&str, &str, &str); 11] = [
     // Other read sources found this grass injured; the more cautious counts.
     ("oryzalin", "annual-bluegrass", "zoysiagrass-japonica"),
     ("oryzalin", "henbit", "zoysiagrass-japonica"),
@@ -242,9 +242,11 @@ const NOT_FOLLOWED_EITHER: [(&str, &str, &str); 9] = [
     ("benfluralin", "common-chickweed", "zoysiagrass-japonica"),
     ("dithiopyr", "henbit", "zoysiagrass-japonica"),
     ("metsulfuron-methyl", "wild-garlic", "kentucky-bluegrass"),
+    ("fenoxaprop-p-ethyl", "goosegrass", "zoysiagrass-japonica"),
     // The book has it as too weak.
     ("bensulide", "henbit", "centipedegrass"),
     // The book has no statement on this weed.
+    ("triclopyr", "wild-strawberry", "tall-fescue"),
     ("imazaquin", "wild-onion", "common-bermudagrass"),
     ("imazaquin", "wild-onion", "st-augustinegrass"),
 ];
@@ -285,5 +287,5 @@ fn more_published_recommendations_are_among_the_options() {
     }
     println!("{followed} of {} recommendations", all.len());
     assert!(wrong.is_empty(), "{wrong:#?}");
-    assert!(followed >= 36, "{followed} recommendations followed");
+    assert!(followed >= 57, "{followed} recommendations followed");
 }

@@ -635,6 +635,26 @@ fn every_face_of_the_choice_answers() {
             "is no use of a lawn",
         ),
         (&["--trait", "leaf_type"], "write NAME=VALUE"),
+        (
+            &["--weed", "white-clover=10", "--weed", "white-clover=20"],
+            "given twice with different percents",
+        ),
+        (
+            &["--weed", "white-clover", "--air-temp", "84"],
+            "--air-temp 84: write one temperature of the air with its unit",
+        ),
+        (
+            &["--weed", "white-clover", "--weeks-since-seeding", "-3"],
+            "must be 0 or more",
+        ),
+        (
+            &["--weed", "white-clover", "--turf-stage", "sleepy"],
+            "does not know nothing is proven safe. Ask",
+        ),
+        (
+            &["--weed", "white-clover", "--turf", "bluegras"],
+            "did you mean",
+        ),
     ] {
         let run = run(more);
         assert_eq!(run.code, Some(2), "{more:?}: {}", run.out);

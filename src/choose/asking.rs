@@ -228,7 +228,14 @@ impl Chooser<'_> {
             .actives
             .iter()
             .filter_map(|e| e.form.air_temperature.as_ref())
-            .flat_map(|a| [a.above_f.map(|n| n.0 - 1.0), a.below_f.map(|n| n.0 + 1.0)])
+            .map(|a| (a.above_f, a.below_f))
+            .chain(
+                self.actives
+                    .iter()
+                    .flat_map(|e| &e.form.turf)
+                    .map(|r| (r.above_f, r.below_f)),
+            )
+            .flat_map(|(above, below)| [above.map(|n| n.0 - 1.0), below.map(|n| n.0 + 1.0)])
             .flatten()
             .collect();
         all.sort_by(f64::total_cmp);

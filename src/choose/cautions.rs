@@ -5,8 +5,10 @@ use super::rank::Picked;
 use super::request::Request;
 use super::say::weed_name;
 use super::time;
+use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{Active, Availability};
-use crate::knowledge::form::lists::{Effect, Interaction, Side};
+use crate::knowledge::form::lists::{Effect, Interaction, Side, Situation};
+use crate::words::and_list;
 
 /// What this site calls for, then the cautions of the actives themselves, then what partners do to each other.
 pub(super) fn cautions(
@@ -20,7 +22,10 @@ pub(super) fn cautions(
         add_all(&mut lines, called_for(chooser, request, active));
     }
     for &active in &picked.actives {
-        add_all(&mut lines, of_active(request, chooser.actives[active].form));
+        add_all(
+            &mut lines,
+            of_active(chooser.book, request, chooser.actives[active].form),
+        );
     }
     for (place, &first) in picked.actives.iter().enumerate() {
         for &second in &picked.actives[place + 1..] {
@@ -52,42 +57,39 @@ pub(super) fn cautions(
     lines
 }
 
-/// Cautions of an active that a situation of this site touches.
+/// Cautions of an active that situations of this site touch, each once with all the situations.
 fn called_for(chooser: &Chooser<'_>, request: &Request, active: usize) -> Vec<String> {
     let form = chooser.actives[active].form;
-    let mut lines = Vec::new();
-    for situation in chooser
+    let near: Vec<&Situation> = chooser
         .book
         .situations
         .iter()
         .filter(|s| request.is_near(&s.id))
-    {
-        let touched = |about: &str| situation.touches.iter().any(|t| t == about);
-        for caution in &form.cautions {
-            if caution.about.as_deref().is_some_and(touched) {
-                lines.push(format!(
-                    "{}, and {}: {}",
-                    situation.name, form.name, caution.text
-                ));
-            }
+        .collect();
+    let touching = |about: &str| -> Option<String> {
+        let names: Vec<&str> = near
+            .iter()
+            .filter(|s| s.touches.iter().any(|t| t == about))
+            .map(|s| s.name.as_str())
+            .collect();
+        (!names.is_empty()).then(|| and_list(&names))
+    };
+    let mut lines = Vec::new();
+    for caution in &form.cautions {
+        if let Some(names) = caution.about.as_deref().and_then(touching) {
+            lines.push(format!("{names}, and {}: {}", form.name, caution.text));
         }
-        if touched("groundwater") && moves_in_soil(form) {
-            lines.push(format!(
-                "{}, and {} moves easily in soil",
-                situation.name, form.name
-            ));
-        }
-        if touched("drift") && turns_to_vapour(form) {
-            lines.push(format!(
-                "{}, and {} can leave as vapour",
-                situation.name, form.name
-            ));
-        }
+    }
+    if let Some(names) = touching("groundwater").filter(|_| moves_in_soil(form)) {
+        lines.push(format!("{names}, and {} moves easily in soil", form.name));
+    }
+    if let Some(names) = touching("drift").filter(|_| turns_to_vapour(form)) {
+        lines.push(format!("{names}, and {} can leave as vapour", form.name));
     }
     lines
 }
 
-fn of_active(request: &Request, active: &Active) -> Vec<String> {
+fn of_active(book: &Knowledge, request: &Request, active: &Active) -> Vec<String> {
     let mut lines = Vec::new();
     for restriction in active
         .restrictions
@@ -96,14 +98,26 @@ fn of_active(request: &Request, active: &Active) -> Vec<String> {
     {
         lines.push(format!("{}: {}", active.name, restriction.text));
     }
-    for caution in &active.cautions {
+    let called = |about: Option<&str>| {
+        let near = book.situations.iter().filter(|s| request.is_near(&s.id));
+        about.is_some_and(|about| {
+            near.flat_map(|s| s.touches.iter())
+                .any(|touched| touched == about)
+        })
+    };
+    // What the site calls for was said already.
+    let rest = active.cautions.iter();
+    for caution in rest.filter(|c| !called(c.about.as_deref())) {
         let about = caution.about.as_deref().unwrap_or("caution");
         lines.push(format!("{} ({about}): {}", active.name, caution.text));
     }
     if let Some(age) = &active.turf_age {
         let parts: Vec<String> = [
-            age.mowings.map(|m| format!("{} mowings", m.0)),
+            age.mowings
+                .filter(|m| m.0 > 0.0)
+                .map(|m| format!("{} mowings", m.0)),
             age.weeks_after_seeding
+                .filter(|w| w.0 > 0.0)
                 .map(|w| format!("{} weeks after seeding", w.0)),
             age.note.clone(),
         ]
@@ -112,7 +126,7 @@ fn of_active(request: &Request, active: &Active) -> Vec<String> {
         .collect();
         if !parts.is_empty() {
             lines.push(format!(
-                "{}: the grass must be old enough ({})",
+                "{}: mind the age of the grass ({})",
                 active.name,
                 parts.join("; ")
             ));
@@ -120,6 +134,7 @@ fn of_active(request: &Request, active: &Active) -> Vec<String> {
     }
     if let Some(wait) = &active.seeding_wait_weeks
         && request.seeding_in_weeks.is_none()
+        && wait.range[1].0 > 0.0
     {
         lines.push(format!(
             "{}: sow no grass for {} weeks afterwards",

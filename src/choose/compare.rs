@@ -1,6 +1,7 @@
 //! Two options side by side.
 use super::Treatable;
-use super::explain::{control_word, tolerance_word};
+use super::say::{control_word, tolerance_word};
+use crate::knowledge::form::active::Timing;
 use serde::Serialize;
 use std::cmp::Ordering;
 
@@ -56,8 +57,14 @@ pub fn compare(a: &Treatable, b: &Treatable, name: &dyn Fn(&str) -> String) -> V
         better((a.turf.rating, a.turf.standing).cmp(&(b.turf.rating, b.turf.standing))),
     );
     for (one, other) in a.controls.iter().zip(&b.controls) {
-        let words =
-            |c: &super::Controlled| format!("{} ({})", control_word(c.rating), c.standing.words());
+        let words = |c: &super::Controlled| {
+            let grade = if c.ungraded {
+                "named, no grade"
+            } else {
+                control_word(c.rating)
+            };
+            format!("{grade} ({})", c.standing.words())
+        };
         let order = other
             .rating
             .cmp(&one.rating)
@@ -72,6 +79,12 @@ pub fn compare(a: &Treatable, b: &Treatable, name: &dyn Fn(&str) -> String) -> V
         }
     };
     let groups = |o: &Treatable| list(o.groups.iter().map(ToString::to_string).collect());
+    let time = |o: &Treatable| match o.timing {
+        Timing::Pre => "before the weed comes up".to_owned(),
+        Timing::EarlyPost => "on young weeds".to_owned(),
+        Timing::Post => "on grown weeds".to_owned(),
+    };
+    add("time", time(a), time(b), "");
     add("groups", groups(a), groups(b), "");
     add(
         "number of actives",

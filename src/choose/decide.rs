@@ -8,6 +8,7 @@ use super::index::Chooser;
 use super::rank::{self, Picked};
 use super::reason::{Reason, Stop};
 use super::request::Request;
+use std::slice::from_ref;
 
 /// What is offered and what is not. Actives are numbers; [`Chooser::id`] names them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,16 +34,16 @@ impl Decision {
     }
 
     /// Everything that is not offered: the actives and the reason.
-    pub fn excluded(&self) -> impl Iterator<Item = (Vec<usize>, Reason)> {
-        let stopped = self.stopped.iter().map(|(a, s)| (vec![*a], s.reason()));
+    pub fn excluded(&self) -> impl Iterator<Item = (&[usize], Reason)> {
+        let stopped = self.stopped.iter().map(|(a, s)| (from_ref(a), s.reason()));
         let apart = self
             .apart
             .iter()
-            .map(|(set, why)| (set.clone(), why.reason()));
+            .map(|(set, why)| (set.as_slice(), why.reason()));
         let not_needed = self
             .not_needed
             .iter()
-            .map(|(a, _)| (vec![*a], Reason::NotNeeded));
+            .map(|(a, _)| (from_ref(a), Reason::NotNeeded));
         stopped.chain(apart).chain(not_needed)
     }
 }

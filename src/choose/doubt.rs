@@ -101,7 +101,7 @@ impl Chooser<'_> {
             })
             .collect();
         options.sort_by(|(a, at_least, well), (b, b_at_least, b_well)| {
-            let turf = |p: &rank::Picked| p.worth.turf;
+            let turf = |p: &rank::Picked| (p.worth.total, p.worth.turf);
             turf(a)
                 .cmp(&turf(b))
                 .then_with(|| b_at_least.total_cmp(at_least))

@@ -2,9 +2,10 @@
 use super::index::Chooser;
 use super::reason::Stop;
 use super::request::Request;
-use super::say;
+use super::rests;
+use super::say::{self, control_word, tolerance_word};
 use super::{Decision, Treatable, option};
-use crate::knowledge::form::active::{Control, Timing, Tolerance};
+use crate::knowledge::form::active::Timing;
 use crate::knowledge::form::common::{Many, Sources};
 use crate::knowledge::form::source::Evidence;
 use serde::Serialize;
@@ -263,7 +264,12 @@ impl Chooser<'_> {
         let id = self.id(active);
         let says = say::sentence(self, request, active, stop);
         let (rows, at) = match stop {
-            Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => {
+            Stop::TurfNotProven(t)
+            | Stop::TurfInjured(t)
+            | Stop::TurfNotRegistered(t)
+            | Stop::TurfMonth(t)
+            | Stop::TurfHot(t)
+            | Stop::TurfCold(t) => {
                 let rows = self.turf_rows(id, &request.turf[t], &request.stage);
                 (rows, String::new())
             }
@@ -285,7 +291,7 @@ impl Chooser<'_> {
             _ => (Vec::new(), format!("actives/{id}.yaml")),
         };
         let rows = if rows.is_empty() {
-            say::rests_on(self, request, active, stop)
+            rests::rests_on(self, request, active, stop)
                 .into_iter()
                 .map(|sources| self.row(at.clone(), says.clone(), sources))
                 .collect()
@@ -310,26 +316,4 @@ fn code(reason: super::Reason) -> String {
 
 fn condition(condition: Option<&String>) -> String {
     condition.map_or(String::new(), |c| format!(": {c}"))
-}
-
-/// A tolerance in a word.
-#[must_use]
-pub fn tolerance_word(rating: Tolerance) -> &'static str {
-    match rating {
-        Tolerance::Tolerant => "tolerant",
-        Tolerance::Intermediate => "intermediate",
-        Tolerance::Sensitive => "sensitive",
-        Tolerance::NotRegistered => "not registered",
-    }
-}
-
-/// A control in a word.
-#[must_use]
-pub fn control_word(rating: Control) -> &'static str {
-    match rating {
-        Control::Good => "good",
-        Control::Fair => "fair",
-        Control::Poor => "poor",
-        Control::None => "none",
-    }
 }

@@ -16,13 +16,17 @@ use std::fs;
 use std::path::Path;
 
 /// All gates. A gate that is missing here does not compile away: `every_gate_is_listed` counts them.
-const GATES: [Gate; 22] = [
+const GATES: [Gate; 26] = [
     Gate::NotProven,
     Gate::Injured,
     Gate::NotRegistered,
     Gate::EveryGrass,
+    Gate::TurfMonth,
+    Gate::TurfHot,
+    Gate::TurfCold,
     Gate::Age,
     Gate::AgeUnknown,
+    Gate::AgeInWords,
     Gate::Seeding,
     Gate::Withdrawn,
     Gate::Licensed,

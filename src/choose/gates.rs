@@ -2,6 +2,7 @@
 //!
 //! A gate only says that it stops and why, as numbers; [`super::say`] makes the sentence when it is wanted.
 use super::index::Chooser;
+use super::limits;
 use super::past;
 use super::reason::Stop;
 use super::request::{Applicator, Request};
@@ -15,8 +16,12 @@ pub(super) enum Gate {
     Injured,
     NotRegistered,
     EveryGrass,
+    TurfMonth,
+    TurfHot,
+    TurfCold,
     Age,
     AgeUnknown,
+    AgeInWords,
     Seeding,
     Withdrawn,
     Licensed,
@@ -117,6 +122,7 @@ impl<'r> Here<'r> {
 /// Every gate about the grass, the law, the site and the day that stops this active; nothing is added if it may be used.
 pub(super) fn stops(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<Stop>) {
     on_turf(chooser, here, active, found);
+    limits::stops(chooser, here, active, found);
     age(chooser, here, active, found);
     seeding(chooser, here, active, found);
     availability(chooser, here, active, found);
@@ -178,7 +184,9 @@ fn age(chooser: &Chooser<'_>, here: &Here<'_>, active: usize, found: &mut Vec<St
             Some(_) => {}
         }
     }
-    if unknown && here.young && shut(Gate::AgeUnknown) {
+    // A limit in words alone ("established grass only") can never be checked.
+    let in_words = limits.mowings.is_none() && limits.weeks_after_seeding.is_none();
+    if here.young && ((unknown && shut(Gate::AgeUnknown)) || (in_words && shut(Gate::AgeInWords))) {
         found.push(Stop::AgeUnknown);
     }
 }

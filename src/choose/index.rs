@@ -1,4 +1,6 @@
 //! The book numbered and weighed once, so that a decision looks up instead of reading.
+use super::emergence::{Emergence, emergence};
+use super::limits::{Limits, narrowed};
 use super::tank::Tank;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{
@@ -18,6 +20,8 @@ pub struct Chooser<'a> {
     weeds: Vec<&'a str>,
     /// Active by active, then grass by stage.
     tolerance: Vec<Option<Weighed<Tolerance>>>,
+    /// Active by active, then grass by stage: when the rating holds, where a statement limits that.
+    limits: Vec<Option<Limits>>,
     /// Active by active, then weed by timing.
     control: Vec<[Option<Weighed<Control>>; 3]>,
     pub(super) mixtures: Vec<Mix>,
@@ -33,6 +37,8 @@ pub struct Chooser<'a> {
 pub struct Entry<'a> {
     pub id: &'a str,
     pub form: &'a Active,
+    /// Whether it kills grasses and other plants alike.
+    pub total: bool,
     /// Risk beside any lawn: restrictions, cautions, movement in soil, vapour.
     pub risk: u16,
 }
@@ -58,16 +64,8 @@ pub struct Forbidding {
     pub actives: Vec<bool>,
 }
 
-/// When a weed starts to come up.
-#[derive(Debug)]
-pub struct Emergence {
-    /// Months in which it comes up, or in which it is seen where nothing else is known.
-    pub months: Vec<u8>,
-    /// First months of the runs of these months.
-    pub starts: Vec<u8>,
-    /// Whether the months are about coming up.
-    pub stated: bool,
-}
+/// The word of `spectrum` for what kills whatever it touches.
+const KILLS_ALL: &str = "non-selective";
 
 fn place(ids: &[&str], id: &str) -> Option<usize> {
     ids.binary_search(&id).ok()
@@ -91,6 +89,7 @@ impl<'a> Chooser<'a> {
         let stages = book.stages.len();
         let stage = |id: &str| book.stages.iter().position(|s| s.id == id);
         let mut tolerance = vec![None; ids.len() * turf.len() * stages];
+        let mut limits = vec![None; tolerance.len()];
         let mut control = vec![[None; 3]; ids.len() * weeds.len()];
         let of_turf = |rows: &'a [ToleranceRow]| {
             let mut by: BTreeMap<(usize, usize), Vec<&ToleranceRow>> = BTreeMap::new();
@@ -119,6 +118,12 @@ impl<'a> Chooser<'a> {
         for (a, form) in book.actives.values().enumerate() {
             for ((t, s), weighed) in of_turf(&form.turf) {
                 tolerance[(a * turf.len() + t) * stages + s] = Some(weighed);
+            }
+            for row in &form.turf {
+                if let (Some(t), Some(s)) = (place(&turf, &row.turf), stage(&row.stage)) {
+                    let known = &mut limits[(a * turf.len() + t) * stages + s];
+                    *known = narrowed(*known, row);
+                }
             }
             for ((w, t), weighed) in of_weeds(&form.controls) {
                 control[a * weeds.len() + w][t] = Some(weighed);
@@ -152,6 +157,7 @@ impl<'a> Chooser<'a> {
                 .map(|(id, form)| Entry {
                     id,
                     form,
+                    total: form.spectrum.is.iter().any(|s| s == KILLS_ALL),
                     risk: risk(form),
                 })
                 .collect(),
@@ -159,6 +165,7 @@ impl<'a> Chooser<'a> {
             turf,
             weeds,
             tolerance,
+            limits,
             control,
             mixtures,
         }
@@ -193,6 +200,11 @@ impl<'a> Chooser<'a> {
         stage: usize,
     ) -> Option<Weighed<Tolerance>> {
         self.tolerance[(active * self.turf.len() + turf) * self.book.stages.len() + stage]
+    }
+
+    /// When the rating of that place holds; `None`: no statement limits it.
+    pub(super) fn limits(&self, active: usize, turf: usize, stage: usize) -> Option<Limits> {
+        self.limits[(active * self.turf.len() + turf) * self.book.stages.len() + stage]
     }
 
     pub(super) fn control(
@@ -237,29 +249,6 @@ fn forbidding(book: &Knowledge) -> Vec<Forbidding> {
                 })
                 .collect(),
         })
-        .collect()
-}
-
-fn emergence(weed: &crate::knowledge::form::plant::Weed) -> Option<Emergence> {
-    let (months, stated) = match (&weed.seen.emerging, &weed.seen.growing) {
-        (Some(emerging), _) => (&emerging.months, true),
-        (None, Some(growing)) => (&growing.months, false),
-        (None, None) => return None,
-    };
-    Some(Emergence {
-        months: months.clone(),
-        starts: starts(months),
-        stated,
-    })
-}
-
-/// Months that begin a run of months around the year. A whole year has no beginning.
-#[must_use]
-pub fn starts(months: &[u8]) -> Vec<u8> {
-    months
-        .iter()
-        .copied()
-        .filter(|&m| !months.contains(&if m == 1 { 12 } else { m - 1 }))
         .collect()
 }
 

@@ -14,18 +14,21 @@ mod cover;
 mod decide;
 mod doubt;
 mod effect;
+mod emergence;
 mod explain;
 #[cfg(test)]
 mod faults;
 mod gates;
 mod index;
 mod law;
+mod limits;
 mod option;
 mod past;
 mod programme;
 mod rank;
 mod reason;
 mod request;
+mod rests;
 mod say;
 mod tank;
 mod threshold;
@@ -96,6 +99,9 @@ pub struct Controlled {
     pub evidence: Evidence,
     /// How firmly that stands.
     pub standing: Standing,
+    /// Whether no statement that decides gives a grade: it is then named as controlling the weed, and `fair` is the least
+    /// that this can mean.
+    pub ungraded: bool,
     /// The partner that does it; the whole mixture where a statement is about the mixture.
     pub by: Vec<String>,
     /// Limits.
@@ -172,11 +178,16 @@ impl Chooser<'_> {
     #[must_use]
     pub fn choose(&self, request: &Request) -> Choice {
         let decision = self.decide(request);
-        let options: Vec<Treatable> = decision
+        let mut options: Vec<Treatable> = decision
             .options
             .iter()
             .map(|picked| option::treatable(self, request, picked))
             .collect();
+        for (place, both) in decision.options.windows(2).enumerate() {
+            let behind = both[1].worth.behind(&both[0].worth);
+            let line = format!("stands behind the one before it: {behind}");
+            options[place + 1].why.push(line);
+        }
         Choice {
             excluded: excluded(self, request, &decision),
             without_chemicals: advice::without_chemicals(self.book, request),

@@ -4,10 +4,10 @@ use super::index::Chooser;
 use super::past;
 use super::rank::Picked;
 use super::request::Request;
-use super::say::{turf_name, weed_name};
+use super::say::{stage_words, turf_name, weed_name};
 use super::time::{self, Again, Window};
 use super::{Controlled, OnTurf, Treatable};
-use crate::knowledge::form::active::{Control, Mixture, Timing, Tolerance};
+use crate::knowledge::form::active::{Control, ControlRow, Mixture, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
 use crate::knowledge::verdict::{Standing, Verdict};
 use crate::words::and_list;
@@ -62,6 +62,7 @@ pub(super) fn treatable(chooser: &Chooser<'_>, request: &Request, picked: &Picke
         past::cautions(book, request, &option.actives, &option.groups),
     );
     option.why = why(chooser, request, &option);
+    option.why.extend(calendar(chooser, request, picked));
     let times = past::repeats(request, &option.groups);
     if times > 0 {
         option.why.push(format!(
@@ -84,6 +85,7 @@ fn controlled(
         rating: Control::None,
         evidence: Evidence::Memory,
         standing: Standing::SingleMemory,
+        ungraded: false,
         by: Vec::new(),
         conditions: Vec::new(),
         sources: Vec::new(),
@@ -91,13 +93,13 @@ fn controlled(
     let Some(on) = picked.on.get(weed).copied().flatten() else {
         return nothing();
     };
-    let (verdict, by) = match on.by {
+    let (rows, by) = match on.by {
         Some(a) => (
-            chooser.book.control(chooser.actives[a].form, id, on.timing),
+            chooser.actives[a].form.controls.as_slice(),
             vec![chooser.id(a).to_owned()],
         ),
         None => (
-            mixture.and_then(|m| chooser.book.control_of(&m.controls, id, on.timing)),
+            mixture.map_or(&[][..], |m| &m.controls),
             picked
                 .actives
                 .iter()
@@ -105,7 +107,13 @@ fn controlled(
                 .collect(),
         ),
     };
+    let here: Vec<&ControlRow> = rows
+        .iter()
+        .filter(|r| r.weed == *id && r.timing == on.timing)
+        .collect();
+    let verdict = chooser.book.control_of(rows, id, on.timing);
     verdict.map_or_else(nothing, |v| Controlled {
+        ungraded: chooser.book.deciding(&here).all(|r| r.ungraded),
         weed: id.clone(),
         rating: v.rating,
         evidence: v.evidence,
@@ -183,6 +191,33 @@ fn again(
         .collect()
 }
 
+/// What the calendar and the kind of active have against an option that no gate stops.
+fn calendar(chooser: &Chooser<'_>, request: &Request, picked: &Picked) -> Vec<String> {
+    let mut said = Vec::new();
+    if picked.worth.total {
+        said.push(format!(
+            "kills whatever green it touches, grass too: only while all of the grass is what you said it is {}",
+            stage_words(chooser, &request.stage)
+        ));
+    }
+    let Some(month) = request.month else {
+        return said;
+    };
+    for (weed, on) in picked.on.iter().enumerate() {
+        if on.is_none() || !time::untimely(chooser, request, weed, picked.pre) {
+            continue;
+        }
+        let name = weed_name(chooser, &request.weeds[weed]);
+        let month = time::month_name(month);
+        said.push(if picked.pre {
+            format!("{name} lives for years and is up in {month}: this keeps its seedlings from coming up and leaves the plants that are there")
+        } else {
+            format!("{name} is not usually up in {month}: only where you see it growing")
+        });
+    }
+    said
+}
+
 /// Says why it is offered and stands where it stands. What rests on memory alone says so first.
 fn why(chooser: &Chooser<'_>, request: &Request, option: &Treatable) -> Vec<String> {
     let grasses: Vec<&str> = request
@@ -211,6 +246,10 @@ fn why(chooser: &Chooser<'_>, request: &Request, option: &Treatable) -> Vec<Stri
         let name = weed_name(chooser, &control.weed);
         why.push(match control.rating {
             Control::Good => format!("controls {name} well ({})", control.standing.words()),
+            Control::Fair if control.ungraded => format!(
+                "is named as controlling {name}, without a grade ({})",
+                control.standing.words()
+            ),
             Control::Fair => format!("controls {name} fairly ({})", control.standing.words()),
             _ => format!("does not deal with {name}"),
         });

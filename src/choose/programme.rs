@@ -2,7 +2,8 @@
 use super::decide::Decision;
 use super::index::Chooser;
 use super::option;
-use super::request::{Request, WeedStage};
+use super::rank::Picked;
+use super::request::{Request, USUAL_STAGE, WeedStage};
 use super::say::weed_name;
 use super::time::{self, Window, month_name};
 use super::{Treatable, advice};
@@ -61,24 +62,8 @@ pub(super) fn programme(
             .min()
     };
     steps.sort_by_key(ahead);
-    let leave = advice::leave_it(chooser.book, request).advised;
-    if let Some(now) = decision.options.iter().find(|o| !o.pre)
-        && !leave
-    {
-        let dealt = |w: &usize| now.on[*w].is_some();
-        steps.insert(
-            0,
-            ProgrammeStep {
-                months: Vec::new(),
-                when: "now, on what is up".to_owned(),
-                weeds: (0..request.weeds.len())
-                    .filter(dealt)
-                    .map(|w| request.weeds[w].clone())
-                    .collect(),
-                option: option::treatable(chooser, request, now),
-                again: None,
-            },
-        );
+    if !advice::leave_it(chooser.book, request).advised {
+        steps.splice(0..0, now(chooser, request, decision));
     }
     if steps.len() < 2 && steps.iter().all(|s| s.again.is_none()) {
         return None;
@@ -100,6 +85,36 @@ pub(super) fn programme(
             "Choose again on the day of each step: the state of the grass, the temperature and the site decide then.".to_owned(),
             "Two steps with the same active count together towards the most that its label lets on in a year.".to_owned(),
         ],
+    })
+}
+
+/// The best treatment of today, on the weeds that are up as far as was said or the calendar tells.
+fn now(chooser: &Chooser<'_>, request: &Request, decision: &Decision) -> Option<ProgrammeStep> {
+    let up: Vec<String> = (0..request.weeds.len())
+        .filter(|&w| !time::untimely(chooser, request, w, false))
+        .map(|w| request.weeds[w].clone())
+        .collect();
+    let of_these = Request {
+        weeds: up,
+        ..request.clone()
+    };
+    let alone;
+    let decision = if of_these.weeds.len() == request.weeds.len() {
+        decision
+    } else {
+        alone = chooser.decide(&of_these);
+        &alone
+    };
+    let picked = decision.options.iter().find(|o| !o.pre)?;
+    Some(ProgrammeStep {
+        months: Vec::new(),
+        when: "now, on what is up".to_owned(),
+        weeds: (0..of_these.weeds.len())
+            .filter(|w| picked.on[*w].is_some())
+            .map(|w| of_these.weeds[w].clone())
+            .collect(),
+        option: option::treatable(chooser, &of_these, picked),
+        again: None,
     })
 }
 
@@ -136,28 +151,27 @@ fn seasons(chooser: &Chooser<'_>, request: &Request) -> Vec<(Vec<u8>, Vec<String
     seasons
 }
 
-/// The best treatment before these weeds come up, chosen for a day of which only the month is known.
+/// The best treatment before these weeds come up, chosen for a day of which only the month is known. It must pass every
+/// gate in every month of the window.
 fn before(
     chooser: &Chooser<'_>,
     request: &Request,
     months: &[u8],
     weeds: &[String],
 ) -> Option<ProgrammeStep> {
-    let then = Request {
-        weeds: weeds.to_vec(),
-        weed_stages: weeds
-            .iter()
-            .map(|w| (w.clone(), WeedStage::NotUp))
-            .collect(),
-        month: months.last().copied(),
-        air_temp_f: None,
-        air_temp_high_f: None,
-        soil: None,
-        ..request.clone()
+    let days = days(request, months, weeds)?;
+    let last = days.last()?;
+    let decisions: Vec<Decision> = days.iter().map(|day| chooser.decide(day)).collect();
+    let on_all_days = |picked: &&Picked| {
+        decisions.iter().all(|d| {
+            d.options
+                .iter()
+                .any(|o| o.pre && o.actives == picked.actives)
+        })
     };
-    let decision = chooser.decide(&then);
-    let picked = decision.options.iter().find(|o| o.pre)?;
-    let option = option::treatable(chooser, &then, picked);
+    let of_last = &decisions.last()?.options;
+    let picked = of_last.iter().filter(|o| o.pre).find(on_all_days)?;
+    let option = option::treatable(chooser, last, picked);
     let weeds = option
         .controls
         .iter()
@@ -171,6 +185,50 @@ fn before(
         weeds,
         option,
     })
+}
+
+/// The days that a step must be right on: each of its months, with the grass as it is said to be and, where the window is
+/// not open yet, as it will most likely be by then. A seeding that is planned leaves open how old the grass will be, so
+/// nothing is planned beyond it.
+fn days(request: &Request, months: &[u8], weeds: &[String]) -> Option<Vec<Request>> {
+    let open = request.month.is_some_and(|m| months.contains(&m));
+    let seeding = request.seeding_in_weeks.is_some()
+        || request
+            .history
+            .as_ref()
+            .is_some_and(|h| h.seeding_planned.is_some());
+    if seeding && !open {
+        return None;
+    }
+    let mut stages = vec![request.stage.as_str()];
+    if !open && request.stage != USUAL_STAGE {
+        stages.push(USUAL_STAGE);
+    }
+    // What holds now holds for the month that it is; the rest of an open window is not told apart.
+    let months = if open {
+        &request.month.as_slice()[..]
+    } else {
+        months
+    };
+    let day = |stage: &str, month: u8| Request {
+        weeds: weeds.to_vec(),
+        weed_stages: weeds
+            .iter()
+            .map(|w| (w.clone(), WeedStage::NotUp))
+            .collect(),
+        month: Some(month),
+        air_temp_f: None,
+        air_temp_high_f: None,
+        soil: None,
+        stage: stage.to_owned(),
+        ..request.clone()
+    };
+    Some(
+        stages
+            .iter()
+            .flat_map(|stage| months.iter().map(|&m| day(stage, m)))
+            .collect(),
+    )
 }
 
 /// Months in words.

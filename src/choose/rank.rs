@@ -3,6 +3,7 @@ use super::effect::Effect;
 use super::gates::Here;
 use super::index::Chooser;
 use super::past;
+use super::time;
 use crate::knowledge::form::active::{Control, Timing, Tolerance};
 use crate::knowledge::form::source::Evidence;
 use crate::knowledge::verdict::{Standing, Weighed};
@@ -32,12 +33,17 @@ pub struct OnWeed {
     pub weighed: Weighed<Control>,
 }
 
-/// The order of options, field by field. The grass comes first and its evidence next, so that nothing can buy itself a
-/// place by better control; what is done with fewer actives or less risk only decides among equals.
+/// The order of options, field by field. What would kill the grass at another stage, and what is out of its time of year,
+/// comes last of all. Then the grass comes first and its evidence next, so that nothing can buy itself a place by better
+/// control; what is done with fewer actives or less risk only decides among equals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Worth {
     /// Weeds that it does not deal with; the same for all options of one decision.
     pub missing: u32,
+    /// Whether it kills the grass as well as the weed, so that nothing but the stage of the grass spares it.
+    pub total: bool,
+    /// Whether it is not the time of year for it, as far as the calendar tells.
+    pub untimely: bool,
     /// How the worst of all grasses stands it.
     pub turf: Tolerance,
     /// How firmly that stands.
@@ -119,6 +125,11 @@ pub(super) fn pick(
             turf: turf.rating,
             turf_standing: turf.standing,
             missing: u32::try_from(missing).unwrap_or(u32::MAX),
+            total: actives.iter().any(|&a| chooser.actives[a].total),
+            untimely: on
+                .iter()
+                .enumerate()
+                .any(|(weed, on)| on.is_some() && time::untimely(chooser, here.request, weed, pre)),
             worst: worst.0,
             worst_standing: worst.1,
             repeats: past::repeats(here.request, &groups),
@@ -176,6 +187,38 @@ fn risk(chooser: &Chooser<'_>, here: &Here<'_>, active: usize) -> u16 {
         .count();
     let called = u16::try_from(called).unwrap_or(u16::MAX / 100);
     entry.risk.saturating_add(called.saturating_mul(10))
+}
+
+impl Worth {
+    /// What puts an option behind the one before it, in words.
+    #[must_use]
+    pub fn behind(&self, before: &Self) -> &'static str {
+        if self.missing != before.missing {
+            "it leaves more weeds"
+        } else if self.total != before.total {
+            "it would kill the grass too if the stage of the grass did not spare it"
+        } else if self.untimely != before.untimely {
+            "this is not the time of year for it"
+        } else if self.turf != before.turf {
+            "the grass stands it less well"
+        } else if self.turf_standing != before.turf_standing {
+            "that the grass stands it is less well proven"
+        } else if self.worst != before.worst {
+            "it controls less well, or no grade of its control is given"
+        } else if self.worst_standing != before.worst_standing {
+            "how well it controls is less well proven"
+        } else if self.repeats != before.repeats {
+            "its group was used here more often"
+        } else if self.pre != before.pre {
+            "it works only before the weed comes up"
+        } else if self.actives != before.actives {
+            "it takes more actives"
+        } else if self.risk != before.risk {
+            "the book has more cautions on it"
+        } else {
+            "nothing but the alphabet: the book holds it as good"
+        }
+    }
 }
 
 /// Orders options by their worth, then by name.

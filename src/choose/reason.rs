@@ -12,6 +12,8 @@ pub enum Reason {
     TurfNotRegistered,
     /// No statement proves it on this grass at this stage.
     TurfNotProven,
+    /// The grass stands it in other months only.
+    TurfSeason,
     /// The grass is too new.
     TurfTooYoung,
     /// Seed is to be sown before it is gone from the soil.
@@ -57,11 +59,18 @@ pub enum Stop {
     TurfInjured(usize),
     /// Labels do not name this grass of the request.
     TurfNotRegistered(usize),
+    /// That this grass of the request stands it holds in other months only.
+    TurfMonth(usize),
+    /// That this grass of the request stands it holds on cooler days only.
+    TurfHot(usize),
+    /// That this grass of the request stands it holds on warmer days only.
+    TurfCold(usize),
     /// The grass has not been mown often enough.
     Mowings,
     /// The grass is not old enough.
     Weeks,
-    /// The grass is new, the active has an age limit, and the age was not said.
+    /// The grass is new, and the active has an age limit that cannot be checked: the age was not said, or the limit has no
+    /// figure.
     AgeUnknown,
     /// Seed is to be sown before the wait is over; nothing known of a wait counts as too long.
     Seeding,
@@ -99,14 +108,15 @@ impl Stop {
             Self::NoTurf | Self::TurfNotProven(_) => Reason::TurfNotProven,
             Self::TurfInjured(_) => Reason::TurfInjured,
             Self::TurfNotRegistered(_) => Reason::TurfNotRegistered,
+            Self::TurfMonth(_) => Reason::TurfSeason,
             Self::Mowings | Self::Weeks | Self::AgeUnknown => Reason::TurfTooYoung,
             Self::Seeding => Reason::SeedingPlanned,
             Self::Past(reason) => reason,
             Self::Restriction(_) => Reason::NotAvailable,
             Self::Place(..) => Reason::Place,
             Self::Site(_) => Reason::Site,
-            Self::TooHot => Reason::TooHot,
-            Self::TooCold => Reason::TooCold,
+            Self::TooHot | Self::TurfHot(_) => Reason::TooHot,
+            Self::TooCold | Self::TurfCold(_) => Reason::TooCold,
             Self::Up(_) | Self::Grown(_) => Reason::PastEmergence,
             Self::NotUp(_) | Self::Later(_) => Reason::OutOfSeason,
             Self::Weak(..) => Reason::WeedNotControlled,

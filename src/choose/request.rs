@@ -108,7 +108,7 @@ pub const MOST_WEEDS: usize = 64;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RequestFault {
     /// A name that the book does not know.
-    #[error("{0}")]
+    #[error(transparent)]
     Name(#[from] UnknownName),
     /// Two facts that cannot both be true, or one that cannot be.
     #[error("{0}")]

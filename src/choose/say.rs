@@ -1,11 +1,11 @@
 //! Stops in sentences.
 use super::cover::Apart;
 use super::index::Chooser;
+use super::limits;
 use super::past;
 use super::reason::Stop;
 use super::request::Request;
 use crate::knowledge::form::active::{Active, Control, Timing, Tolerance};
-use crate::knowledge::form::common::Sources;
 use crate::knowledge::verdict::Verdict;
 use crate::words::{and_list, or_list};
 
@@ -65,6 +65,9 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
         Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => {
             on_turf(chooser, request, form, t)
         }
+        Stop::TurfMonth(t) | Stop::TurfHot(t) | Stop::TurfCold(t) => {
+            limits::sentence(chooser, request, active, t, stop)
+        }
         Stop::Mowings => format!(
             "{name} waits until new grass has been mown {} times; it was mown {} times",
             form.turf_age
@@ -81,11 +84,20 @@ pub fn sentence(chooser: &Chooser<'_>, request: &Request, active: usize, stop: S
                 .map_or(0.0, |n| n.0)
         ),
         Stop::AgeUnknown => format!(
-            "{name} needs grass of a certain age{}, and how old this new grass is was not said",
+            "{name} needs grass of a certain age{}, {}",
             form.turf_age.as_ref().and_then(|a| a.note.as_ref()).map_or(
                 String::new(),
-                |n| format!(" ({})", n.trim_end_matches('.').to_lowercase())
-            )
+                |n| format!(" ({})", lower_first(n.trim_end_matches('.')))
+            ),
+            if form
+                .turf_age
+                .as_ref()
+                .is_some_and(|a| a.mowings.is_none() && a.weeks_after_seeding.is_none())
+            {
+                "which new grass cannot be shown to have"
+            } else {
+                "and how old this new grass is was not said"
+            }
         ),
         Stop::Seeding => match &form.seeding_wait_weeks {
             Some(wait) => format!(
@@ -201,6 +213,13 @@ fn on_turf(chooser: &Chooser<'_>, request: &Request, form: &Active, turf: usize)
     }
 }
 
+/// A sentence made part of another; names that start with a capital all the way keep it.
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_lowercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 fn hurt(name: &str, grass: &str, stage: &str, verdict: &Verdict<Tolerance>) -> String {
     let resting = verdict.standing.words();
     if verdict.rating == Tolerance::NotRegistered {
@@ -258,54 +277,24 @@ pub fn not_needed(chooser: &Chooser<'_>, request: &Request, active: usize, deals
     )
 }
 
-/// The rows of the book that a stop rests on: where they stand and their sources.
+/// A tolerance in a word.
 #[must_use]
-pub fn rests_on<'a>(
-    chooser: &Chooser<'a>,
-    request: &Request,
-    active: usize,
-    stop: Stop,
-) -> Vec<&'a Sources> {
-    let book = chooser.book;
-    let form = chooser.actives[active].form;
-    match stop {
-        Stop::TurfNotProven(t) | Stop::TurfInjured(t) | Stop::TurfNotRegistered(t) => form
-            .turf
-            .iter()
-            .filter(|r| r.turf == request.turf[t] && r.stage == request.stage)
-            .map(|r| &r.source)
-            .collect(),
-        Stop::Mowings | Stop::Weeks | Stop::AgeUnknown => {
-            form.turf_age.iter().map(|a| &a.source).collect()
-        }
-        Stop::Seeding => form.seeding_wait_weeks.iter().map(|w| &w.source).collect(),
-        Stop::Restriction(r) => vec![&form.restrictions[r].source],
-        Stop::Place(p, l) => request
-            .places(book)
-            .get(p)
-            .and_then(|id| book.places.get(*id))
-            .map(|place| &place.active_limits[l].source)
-            .into_iter()
-            .collect(),
-        Stop::Site(c) => vec![&book.cautions[c].source],
-        Stop::TooHot | Stop::TooCold => form.air_temperature.iter().map(|a| &a.source).collect(),
-        Stop::Up(w) | Stop::Later(w) => book
-            .weeds
-            .get(&request.weeds[w])
-            .and_then(|weed| weed.seen.emerging.as_ref().or(weed.seen.growing.as_ref()))
-            .map(|m| &m.source)
-            .into_iter()
-            .collect(),
-        Stop::Weak(w, timing) => control_rows(form, &request.weeds[w], timing),
-        Stop::Grown(w) => control_rows(form, &request.weeds[w], Timing::EarlyPost),
-        Stop::NotUp(_) | Stop::NoTurf | Stop::ControlNotProven | Stop::Past(_) => Vec::new(),
+pub fn tolerance_word(rating: Tolerance) -> &'static str {
+    match rating {
+        Tolerance::Tolerant => "tolerant",
+        Tolerance::Intermediate => "intermediate",
+        Tolerance::Sensitive => "sensitive",
+        Tolerance::NotRegistered => "not registered",
     }
 }
 
-fn control_rows<'a>(form: &'a Active, weed: &str, timing: Timing) -> Vec<&'a Sources> {
-    form.controls
-        .iter()
-        .filter(|r| r.weed == weed && r.timing == timing)
-        .map(|r| &r.source)
-        .collect()
+/// A control in a word.
+#[must_use]
+pub fn control_word(rating: Control) -> &'static str {
+    match rating {
+        Control::Good => "good",
+        Control::Fair => "fair",
+        Control::Poor => "poor",
+        Control::None => "none",
+    }
 }

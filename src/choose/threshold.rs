@@ -36,9 +36,14 @@ pub(super) fn threshold(book: &Knowledge, request: &Request) -> Option<Threshold
         .and_then(|u| figures.get_key_value(u));
     let Some((word, figure)) = of_use else {
         let (_, any) = figures.first_key_value()?;
-        let all: Vec<String> = figures
+        let mut by_cover: Vec<(f64, &String)> = figures
             .iter()
-            .map(|(word, f)| format!("{} percent ({word})", f.range[0].0))
+            .map(|(word, f)| (f.range[0].0, word))
+            .collect();
+        by_cover.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let all: Vec<String> = by_cover
+            .iter()
+            .map(|(percent, word)| format!("{percent} percent ({word})"))
             .collect();
         return Some(Threshold {
             lawn_use: None,

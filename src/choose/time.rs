@@ -1,10 +1,11 @@
 //! When: windows before emergence, second treatments, plants that die by themselves.
 use super::effect::MONTHS_AHEAD;
 use super::index::Chooser;
+use super::request::Request;
 use super::say::weed_name;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::{ControlRow, Timing};
-use crate::knowledge::form::common::Many;
+use crate::knowledge::form::common::{Many, Months};
 use crate::knowledge::form::plant::Weed;
 use crate::knowledge::form::source::Evidence;
 use serde::Serialize;
@@ -199,6 +200,26 @@ pub fn is_annual(weed: &Weed) -> bool {
     weed.traits
         .get(LIFE_TRAIT)
         .is_some_and(|life| life.is.iter().any(|s| s.contains(DIES_WITHIN_A_YEAR)))
+}
+
+/// Whether the calendar speaks against a treatment that no gate stops: on plants that are not up in this month, or against
+/// the seedlings of a plant that lives for years and is up. What was said of the stage of the weed outranks the calendar.
+#[must_use]
+pub(super) fn untimely(chooser: &Chooser<'_>, request: &Request, weed: usize, pre: bool) -> bool {
+    let id = &request.weeds[weed];
+    let (Some(month), Some(weed)) = (request.month, chooser.book.weeds.get(id)) else {
+        return false;
+    };
+    if request.weed_stages.contains_key(id) {
+        return false;
+    }
+    let seen = |months: &Option<Months>| months.as_ref().is_some_and(|m| m.months.contains(&month));
+    let up = seen(&weed.seen.growing) || seen(&weed.seen.emerging);
+    if pre {
+        up && !is_annual(weed)
+    } else {
+        weed.seen.growing.is_some() && !up
+    }
 }
 
 /// Whether the plant is annual and ends its season in this month or the next; `None` where the book does not say.

@@ -43,7 +43,7 @@ impl<'a> Ask<'a> {
 
     /// Prints.
     pub fn say(&mut self, text: &str) -> Result<()> {
-        self.output.write_all(text.as_bytes())?;
+        self.output.write_all(super::style::out(text).as_bytes())?;
         self.output.flush()?;
         Ok(())
     }

@@ -2,12 +2,13 @@
 pub use super::choose_args::Arguments;
 use super::choose_args::request;
 use super::choose_more::{comparison, doubt_report, questions, trails, without};
+use super::choose_words::ask;
 pub use super::choose_words::{names, report};
 use super::output::{Format, Outcome, load, print, print_json};
 use anyhow::{Context, Result, bail};
 use ligule::choose::{
-    Aspect, Choice, Chooser, Doubt, Plan, Request, Trail, Treatable, Unknown, compare,
-    without_chemicals,
+    Aspect, Choice, Chooser, Doubt, Plan, Request, RequestFault, Trail, Treatable, Unknown,
+    compare, without_chemicals,
 };
 use ligule::identify::Key;
 use ligule::key::Circumstances;
@@ -56,7 +57,9 @@ struct InDoubt<'a> {
 
 pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let book = load(folder)?;
-    let mut request = request(arguments)?.check(&book)?;
+    let mut request = request(arguments)?
+        .check(&book)
+        .map_err(|fault| unknown(&book, fault))?;
     request.history = history(arguments, &book)?;
     let json = arguments.format == Format::Json;
     if !arguments.traits.is_empty() {
@@ -133,6 +136,19 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     } else {
         Outcome::Fine
     })
+}
+
+/// A grass or a stage of it that the book does not know is no reason to guess: says what that means and whom to ask.
+fn unknown(book: &Knowledge, fault: RequestFault) -> anyhow::Error {
+    match fault {
+        RequestFault::Name(name) if matches!(name.kind, Kind::Turf | Kind::Stage) => {
+            anyhow::anyhow!(
+                "{name}. On a grass, or at a stage of it, that the book does not know nothing is proven safe.{}",
+                ask(book)
+            )
+        }
+        fault => fault.into(),
+    }
 }
 
 /// What the record says, and a seeding that is planned.

@@ -81,16 +81,16 @@ pub struct Arguments {
     #[arg(long, value_name = "ID", default_value = "established")]
     pub turf_stage: String,
     /// Weeks since the grass was seeded
-    #[arg(long, value_name = "WEEKS")]
+    #[arg(long, value_name = "WEEKS", allow_negative_numbers = true)]
     pub weeks_since_seeding: Option<f64>,
     /// Weeks since sod, sprigs or plugs were laid
-    #[arg(long, value_name = "WEEKS")]
+    #[arg(long, value_name = "WEEKS", allow_negative_numbers = true)]
     pub weeks_since_sodding: Option<f64>,
     /// How often the new grass has been mown
     #[arg(long, value_name = "N")]
     pub mowings: Option<u32>,
     /// Weeks until seed is to be sown or the lawn overseeded
-    #[arg(long, value_name = "WEEKS")]
+    #[arg(long, value_name = "WEEKS", allow_negative_numbers = true)]
     pub seeding_in: Option<f64>,
     /// Moisture of the soil
     #[arg(long, value_enum)]
@@ -144,7 +144,17 @@ pub struct Arguments {
 
 /// The request, with names as typed.
 pub fn request(arguments: &Arguments) -> Result<Request> {
-    let air = arguments.air_temp.as_deref().map(air_range_f).transpose()?;
+    let air = arguments
+        .air_temp
+        .as_deref()
+        .map(|typed| {
+            air_range_f(typed).ok().with_context(|| {
+                format!(
+                    "--air-temp {typed}: write one temperature of the air with its unit (72F, 22C) or its range (60F..84F); no lawn has seen less than -40F or more than 130F"
+                )
+            })
+        })
+        .transpose()?;
     let mut request = Request {
         turf: arguments.turf.clone(),
         cultivar: arguments.cultivar.clone(),
@@ -186,7 +196,13 @@ pub fn request(arguments: &Arguments) -> Result<Request> {
                 .with_context(|| {
                     format!("--weed {typed}: `{percent}` is no percent; write {weed}=15")
                 })?;
-            request.cover_percent.insert(weed.to_owned(), cover);
+            if request
+                .cover_percent
+                .insert(weed.to_owned(), cover)
+                .is_some_and(|before| before.total_cmp(&cover) != std::cmp::Ordering::Equal)
+            {
+                bail!("--weed {weed} is given twice with different percents: keep one");
+            }
         }
     }
     for typed in &arguments.weed_stage {

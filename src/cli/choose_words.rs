@@ -43,20 +43,11 @@ pub fn report(book: &Knowledge, request: &Request, choice: &Choice) -> String {
         let _ = writeln!(text, "\nNothing here deals with {}.", and_list(&names));
     }
     text.push_str(&besides(book, choice));
-    text.push_str(&not_offered(choice));
-    let _ = writeln!(text, "\nCautions");
-    let (stop, rest): (Vec<_>, Vec<_>) = choice
-        .cautions
-        .iter()
-        .partition(|c| c.severity == ligule::knowledge::form::place::Severity::Stop);
-    for caution in &stop {
-        let _ = writeln!(text, "  ! {}", caution.text);
+    text.push_str(&not_offered(book, choice));
+    // Where nothing is offered nothing is sprayed, and the cautions of spraying stand in the JSON.
+    if !choice.options.is_empty() {
+        text.push_str(&cautions(choice));
     }
-    let _ = writeln!(
-        text,
-        "  and {} more for mixing, storing and the site (--format json lists all)",
-        rest.len()
-    );
     if request.place.is_some() {
         let _ = writeln!(text, "\nLaw: ask before you treat");
         for line in &choice.law {
@@ -71,6 +62,23 @@ pub fn report(book: &Knowledge, request: &Request, choice: &Choice) -> String {
     let _ = writeln!(
         text,
         "\nThe label of the product in your hand is the law and outranks all of this."
+    );
+    text
+}
+
+fn cautions(choice: &Choice) -> String {
+    let mut text = String::from("\nCautions\n");
+    let (stop, rest): (Vec<_>, Vec<_>) = choice
+        .cautions
+        .iter()
+        .partition(|c| c.severity == ligule::knowledge::form::place::Severity::Stop);
+    for caution in &stop {
+        let _ = writeln!(text, "  ! {}", caution.text);
+    }
+    let _ = writeln!(
+        text,
+        "  and {} more for mixing, storing and the site (--format json lists all)",
+        rest.len()
     );
     text
 }
@@ -200,28 +208,47 @@ pub fn lines(book: &Knowledge, number: usize, option: &Treatable) -> String {
     for condition in option.turf.conditions.iter().take(3) {
         let _ = writeln!(text, "     on this grass: {condition}");
     }
+    // The first ones are read, the rest looked up.
+    if number <= 3 {
+        for caution in option.cautions.iter().take(5) {
+            let _ = writeln!(text, "     mind: {caution}");
+        }
+    }
     text
 }
 
-fn not_offered(choice: &Choice) -> String {
-    let mut by_reason: BTreeMap<Reason, Vec<&str>> = BTreeMap::new();
+/// Everything that is left out, by reason, each active once for a reason.
+fn not_offered(book: &Knowledge, choice: &Choice) -> String {
+    let mut by_reason: BTreeMap<Reason, Vec<String>> = BTreeMap::new();
     for excluded in &choice.excluded {
-        by_reason
-            .entry(excluded.reason)
-            .or_default()
-            .push(&excluded.detail);
+        let names = names(book, &excluded.actives);
+        let known = by_reason.entry(excluded.reason).or_default();
+        if !known.contains(&names) {
+            known.push(names);
+        }
     }
     let mut text = String::from("\nNot offered\n");
-    for (reason, details) in by_reason {
-        let _ = writeln!(
-            text,
-            "  {} ({}): {}",
-            heading(reason),
-            details.len(),
-            details[0]
-        );
+    for (reason, names) in by_reason {
+        let line = format!("{}: {}", heading(reason), names.join(", "));
+        text.push_str(&wrapped(&line, "  ", "      "));
     }
-    text.push_str("  (--format json lists every one with its reason)\n");
+    text.push_str("  (`--explain` with the name of one says why, down to the sources)\n");
+    text
+}
+
+/// Words in lines of at most about a hundred letters.
+fn wrapped(words: &str, first: &str, rest: &str) -> String {
+    let mut text = String::new();
+    let mut line = first.to_owned();
+    for word in words.split(' ') {
+        if line.len() + word.len() >= 100 && !line.trim().is_empty() {
+            let _ = writeln!(text, "{}", line.trim_end());
+            rest.clone_into(&mut line);
+        }
+        line.push_str(word);
+        line.push(' ');
+    }
+    let _ = writeln!(text, "{}", line.trim_end());
     text
 }
 
@@ -231,6 +258,7 @@ pub fn heading(reason: Reason) -> &'static str {
         Reason::TurfInjured => "injures the grass",
         Reason::TurfNotRegistered => "not registered on the grass",
         Reason::TurfNotProven => "not proven on the grass",
+        Reason::TurfSeason => "the grass stands it in other months only",
         Reason::TurfTooYoung => "the grass is too new",
         Reason::SeedingPlanned => "seed is to be sown too soon",
         Reason::NotAvailable => "not to be had",

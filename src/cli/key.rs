@@ -1,15 +1,15 @@
-//! `ligule key`: the fixed key as a graph, on paper, or measured.
-use super::identify::Subject;
-use super::output::{Outcome, load, print};
+//! `ligule key`: the fixed key on paper, as a page for the phone, as a graph, or measured.
+use super::identify::{Subject, region};
+use super::output::{Outcome, hand_on, load};
+use super::progress::Working;
 use anyhow::Result;
 use clap::{Args, ValueEnum};
-use ligule::identify::answers_of;
+use ligule::choose::Request;
 use ligule::key::book::What;
 use ligule::key::graph::QuestionGraph;
 use ligule::knowledge::Knowledge;
-use petgraph::graph::NodeIndex;
-use std::collections::HashMap;
-use std::fmt::Write as _;
+use ligule::knowledge::sketches::Sketches;
+use ligule::paper::{Carried, For, dot, page, text};
 use std::path::Path;
 
 /// Forms of the key.
@@ -18,6 +18,8 @@ pub enum Form {
     /// Numbered steps to carry on paper
     #[default]
     Text,
+    /// One page that works on a phone without network, and prints with drawings
+    Html,
     /// A graph in the DOT language
     Dot,
 }
@@ -30,9 +32,18 @@ pub struct Arguments {
     /// Only plants that are seen in this month
     #[arg(long, value_parser = clap::value_parser!(u8).range(1..=12), value_name = "1..12")]
     month: Option<u8>,
+    /// Only plants that are common in this region
+    #[arg(long, value_name = "ID")]
+    region: Option<String>,
+    /// Your grass: plants that need the same on it are not parted any further
+    #[arg(long, value_name = "ID")]
+    turf: Option<String>,
     /// Weeds, or lawn grasses
     #[arg(long, value_enum, default_value_t)]
     what: Subject,
+    /// Lines of a printed page; 0 for no pages
+    #[arg(long, default_value_t = 60, value_name = "N")]
+    lines: usize,
     /// Print how many steps the key takes instead of the key
     #[arg(long)]
     measure: bool,
@@ -44,21 +55,58 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         Subject::Weed => What::Weeds,
         Subject::Turf => What::Turf,
     };
-    let key = QuestionGraph::build(&book, what, arguments.month);
-    key.check()?;
+    let sketches = sketches(folder);
+    let asked = asked(arguments, &book)?;
+    let working = Working::on("making the key");
+    let (key, graph) = Carried::of(&book, what, &asked, &sketches);
+    graph.check()?;
+    drop(working);
     let text = match (arguments.measure, arguments.format) {
-        (true, _) => measured(&key),
-        (false, Form::Text) => steps(&book, what, &key),
-        (false, Form::Dot) => dot(&book, what, &key),
+        (true, _) => measured(&graph),
+        (false, Form::Text) => text::text(&key, arguments.lines),
+        (false, Form::Html) => page::html(&book, &key, &sketches)?,
+        (false, Form::Dot) => dot::dot(&book, &graph, &key),
     };
-    print(&text)?;
+    hand_on(&text)?;
     Ok(Outcome::Fine)
+}
+
+/// The drawings beside the knowledge in use; what cannot be shown is told and left out.
+pub fn sketches(folder: Option<&Path>) -> Sketches {
+    let Some(dir) = folder else {
+        return Sketches::embedded();
+    };
+    let (sketches, faults) = Sketches::from_folder(dir);
+    for fault in faults {
+        eprintln!("ligule: {fault}");
+    }
+    sketches
+}
+
+fn asked(arguments: &Arguments, book: &Knowledge) -> Result<For> {
+    Ok(For {
+        month: arguments.month,
+        region: arguments
+            .region
+            .as_deref()
+            .map(|r| region(book, r))
+            .transpose()?,
+        lawn: arguments
+            .turf
+            .as_deref()
+            .map(|turf| Request::new(&[], turf).check(book))
+            .transpose()?
+            .map(|lawn| Request {
+                month: arguments.month,
+                ..lawn
+            }),
+    })
 }
 
 fn measured(key: &QuestionGraph) -> String {
     let steps = key.steps();
     format!(
-        "{} plants, {} nodes\nsteps to an end: {:.1} expected, {} at worst\nends: {} with one plant, {} with several that this key cannot part\n",
+        "{} plants, {} nodes\nsteps to an end: {:.1} expected, {} at worst\nends: {} with one plant, {} with several\n",
         key.taxa.len(),
         steps.nodes,
         steps.expected,
@@ -66,99 +114,4 @@ fn measured(key: &QuestionGraph) -> String {
         steps.single_ends,
         steps.shared_ends
     )
-}
-
-fn name(book: &Knowledge, what: What, id: &str) -> String {
-    let names = match what {
-        What::Weeds => book.weeds.get(id).map(|w| &w.names),
-        What::Turf => book.turf.get(id).map(|t| &t.names),
-    };
-    names
-        .and_then(|n| n.first())
-        .map_or_else(|| id.to_owned(), Clone::clone)
-}
-
-fn names(book: &Knowledge, what: What, key: &QuestionGraph, taxa: &[usize]) -> String {
-    let all: Vec<String> = taxa
-        .iter()
-        .map(|&t| name(book, what, &key.taxa[t]))
-        .collect();
-    all.join(" or ")
-}
-
-/// Numbers the questions in the order in which a reader meets them.
-fn numbered(key: &QuestionGraph) -> (Vec<NodeIndex>, HashMap<NodeIndex, usize>) {
-    let mut order = Vec::new();
-    let mut numbers = HashMap::new();
-    let mut waiting = vec![key.root];
-    while let Some(node) = waiting.pop() {
-        if key.graph[node].asks.is_none() || numbers.contains_key(&node) {
-            continue;
-        }
-        order.push(node);
-        numbers.insert(node, order.len());
-        waiting.extend(key.answers(node).into_iter().rev().map(|(_, next)| next));
-    }
-    (order, numbers)
-}
-
-fn steps(book: &Knowledge, what: What, key: &QuestionGraph) -> String {
-    let (order, numbers) = numbered(key);
-    let mut text = String::from(
-        "Begin at 1. At each number take the answer that fits and go where it sends you. One wrong step leads astray;\n`ligule identify` forgives it. Chance names at the end are plants that this key cannot part.\n",
-    );
-    if order.is_empty() {
-        let _ = writeln!(
-            text,
-            "\n{}",
-            names(book, what, key, &key.graph[key.root].taxa)
-        );
-    }
-    for (index, node) in order.iter().enumerate() {
-        let Some(of) = key.graph[*node].asks else {
-            continue;
-        };
-        let one = &book.traits[of];
-        let labels = answers_of(one);
-        let _ = writeln!(text, "\n{}. {}", index + 1, one.question);
-        for (class, next) in key.answers(*node) {
-            let label = labels.get(class).map_or("", |a| a.label.as_str());
-            let goal = match numbers.get(&next) {
-                Some(number) => format!("go to {number}"),
-                None => names(book, what, key, &key.graph[next].taxa),
-            };
-            let _ = writeln!(text, "   {label} ... {goal}");
-        }
-    }
-    text
-}
-
-fn dot(book: &Knowledge, what: What, key: &QuestionGraph) -> String {
-    let quoted = |s: &str| format!("\"{}\"", s.replace('\\', "\\\\").replace('"', "\\\""));
-    let mut text = String::from("digraph key {\n  node [shape=box];\n");
-    for node in key.graph.node_indices() {
-        let label = match key.graph[node].asks {
-            Some(of) => book.traits[of].question.clone(),
-            None => names(book, what, key, &key.graph[node].taxa),
-        };
-        let _ = writeln!(text, "  n{} [label={}];", node.index(), quoted(&label));
-    }
-    for node in key.graph.node_indices() {
-        let Some(of) = key.graph[node].asks else {
-            continue;
-        };
-        let labels = answers_of(&book.traits[of]);
-        for (class, next) in key.answers(node) {
-            let label = labels.get(class).map_or("", |a| a.label.as_str());
-            let _ = writeln!(
-                text,
-                "  n{} -> n{} [label={}];",
-                node.index(),
-                next.index(),
-                quoted(label)
-            );
-        }
-    }
-    text.push_str("}\n");
-    text
 }

@@ -5,21 +5,26 @@ mod choose;
 mod choose_args;
 mod choose_more;
 mod choose_words;
+mod examples;
 mod identify;
 mod keep;
 mod key;
 mod knowledge;
 mod measure;
 mod output;
+mod progress;
 mod questions;
 mod record;
 mod rotate;
 mod save;
 mod season;
 mod serve;
+mod settings;
+mod shell;
+mod style;
 mod treat;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use output::Outcome;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -33,6 +38,16 @@ struct Arguments {
     /// Use the knowledge in this folder instead of the one inside the program
     #[arg(long, global = true, value_name = "DIR")]
     knowledge: Option<PathBuf>,
+    /// Bold type for headings and warnings
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t,
+        value_name = "WHEN",
+        hide_possible_values = true
+    )]
+    color: style::Color,
 }
 
 #[derive(Debug, Subcommand)]
@@ -63,11 +78,28 @@ enum Command {
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
+    /// Show what is settled once for all runs, and where each value comes from
+    Config(settings::Arguments),
+    /// Print what a shell needs to complete commands
+    Completions(shell::Completions),
+    /// Print the manual page
+    Manual(shell::Manual),
+}
+
+/// The description of the command line, with examples.
+fn program() -> clap::Command {
+    examples::put_first(Arguments::command())
 }
 
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
-    let arguments = Arguments::parse();
+    let settings = match settings::Settings::read() {
+        Ok(settings) => settings,
+        Err(error) => return failed(&error),
+    };
+    let matches = settings.put_into(program()).get_matches();
+    let arguments = Arguments::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
+    style::want(arguments.color);
     let folder = arguments.knowledge.as_deref();
     let result = match &arguments.command {
         Command::Treat(own) => treat::run(own, folder),
@@ -81,15 +113,20 @@ pub fn run() -> ExitCode {
         Command::Record(command) => record::run(command, folder),
         Command::Serve(own) => serve::run(own, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
+        Command::Config(own) => settings::show(own, &settings),
+        Command::Completions(own) => shell::completions(own, program()),
+        Command::Manual(own) => shell::manual(own, program()),
     };
     match result {
         Ok(Outcome::Fine) => ExitCode::SUCCESS,
         Ok(Outcome::No) => ExitCode::from(1),
         // A reader that went away (`| head`) is no failure.
         Err(error) if output::is_closed_pipe(&error) => ExitCode::SUCCESS,
-        Err(error) => {
-            eprintln!("ligule: {error:#}");
-            ExitCode::from(2)
-        }
+        Err(error) => failed(&error),
     }
+}
+
+fn failed(error: &anyhow::Error) -> ExitCode {
+    eprintln!("{} {}", style::error_word(), output::chain(error));
+    ExitCode::from(2)
 }

@@ -35,8 +35,13 @@ pub fn print_json<T: Serialize>(value: &T) -> Result<()> {
     Ok(())
 }
 
-/// Prints text as it is.
+/// Prints text for people.
 pub fn print(text: &str) -> Result<()> {
+    hand_on(&super::style::out(text))
+}
+
+/// Prints what another program or a file takes, as it is.
+pub fn hand_on(text: &str) -> Result<()> {
     let mut out = io::stdout().lock();
     out.write_all(text.as_bytes())?;
     out.flush()?;
@@ -61,4 +66,18 @@ pub fn is_closed_pipe(error: &anyhow::Error) -> bool {
                 .downcast_ref::<serde_json::Error>()
                 .is_some_and(|e| e.io_error_kind() == Some(io::ErrorKind::BrokenPipe))
     })
+}
+
+/// An error and its causes in one line; a cause whose words the error has already is not said twice.
+pub fn chain(error: &anyhow::Error) -> String {
+    let mut text = String::new();
+    for cause in error.chain() {
+        let words = cause.to_string();
+        if text.is_empty() {
+            text = words;
+        } else if !text.contains(&words) {
+            text = format!("{text}: {words}");
+        }
+    }
+    text
 }

@@ -8,7 +8,7 @@ mod shown;
 
 pub use arguments::{Command, day};
 
-use super::output::{Format, Outcome, load, print, print_json};
+use super::output::{Format, Outcome, hand_on, load, print, print_json};
 use anyhow::{Context, Result, bail};
 use arguments::{
     Add, Backup, Common, Correct, Export, Form, Import, Limits, List, Observe, Seeded, Verify,
@@ -231,7 +231,7 @@ fn export(own: &Export, folder: Option<&Path>) -> Result<Outcome> {
         )?,
     };
     let Some(out) = &own.out else {
-        print(&text)?;
+        hand_on(&text)?;
         return Ok(Outcome::Fine);
     };
     files::write_file(out, &text, own.force)?;

@@ -3,7 +3,6 @@ use super::output::Outcome;
 use super::treat::parse_date;
 use anyhow::{Context, Result, bail};
 use clap::Args;
-use ligule::knowledge::sketches::Sketches;
 use ligule::web::{Options, Patience, Site, serve};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
@@ -15,9 +14,6 @@ use std::sync::Arc;
 const PORT: u16 = 8047;
 
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Examples:\n  ligule serve --lawn-dir my-lawn              pages for a browser on this machine\n  ligule serve --lawn-dir my-lawn --listen     also for a phone in the same home network; prints its address and a word"
-)]
 pub struct Arguments {
     /// Folder that holds the visits and the record; it is made where it is missing
     #[arg(long, value_name = "DIR", default_value = "lawn")]
@@ -47,7 +43,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         );
     }
     let knowledge = super::output::load(folder)?;
-    let sketches = folder.map_or_else(Sketches::embedded, Sketches::of_folder);
+    let sketches = super::key::sketches(folder);
     let listener = TcpListener::bind(SocketAddr::new(address, arguments.port)).with_context(|| {
         format!(
             "cannot listen at {}; another program may be there already (--port NUMBER takes another port)",

@@ -1,5 +1,4 @@
-//! Gathers the knowledge folder into the program: every text as it is, all of them as one JSON document,
-//! and the drawings.
+//! Gathers the knowledge folder into the program: every text as it is, and all of them as one JSON document.
 //!
 //! The texts serve `knowledge check` and positions; the JSON is what every other command reads at start-up,
 //! because reading it takes a fraction of the time of YAML. A test proves that both give the same knowledge.
@@ -31,32 +30,29 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     list.push(']');
     fs::write(out.join("texts.rs"), list)?;
-    fs::write(out.join("sketches.rs"), sketches(&root)?)?;
+    fs::write(out.join("sketches.rs"), sketches(&root.join("sketches"))?)?;
     fs::write(out.join("knowledge.json"), serde_json::to_string(&json)?)?;
     Ok(())
 }
 
-/// The drawings as a list of name and text: `leaf_margin/scalloped`.
+/// The list of drawings, `("TRAIT/STATE", text)`.
 fn sketches(root: &Path) -> Result<String, Box<dyn Error>> {
-    let mut files = Vec::new();
-    if root.join("sketches").is_dir() {
-        for of in fs::read_dir(root.join("sketches"))? {
-            for file in fs::read_dir(of?.path())? {
-                files.push(file?.path());
+    let mut drawings = Vec::new();
+    for folder in fs::read_dir(root)? {
+        for file in fs::read_dir(folder?.path())? {
+            let path = file?.path();
+            if path.extension().is_some_and(|e| e == "svg") {
+                let name = path.strip_prefix(root)?.with_extension("");
+                let name = name.to_string_lossy().replace('\\', "/");
+                drawings.push(format!(
+                    "    ({name:?}, include_str!({:?})),\n",
+                    path.display().to_string()
+                ));
             }
         }
     }
-    files.sort();
-    let mut list = String::from("[\n");
-    for file in files {
-        let of = file.parent().and_then(Path::file_name).unwrap_or_default();
-        let stem = file.file_stem().unwrap_or_default();
-        let name = format!("{}/{}", of.to_string_lossy(), stem.to_string_lossy());
-        let shown = file.display().to_string();
-        writeln!(list, "    ({name:?}, include_str!({shown:?})),")?;
-    }
-    list.push(']');
-    Ok(list)
+    drawings.sort();
+    Ok(format!("[\n{}]", drawings.concat()))
 }
 
 /// Puts the value of `weeds/x.yaml` under `weeds`, `x`; of `sources/*.yaml` into `sources`; of `traits.yaml` under `traits`.

@@ -37,6 +37,11 @@ pub struct Diagnostic {
     pub severity: Severity,
     /// What is wrong, in a sentence.
     pub message: String,
+    /// What it is about, in words that do not change with positions: what an acknowledgement names.
+    pub about: String,
+    /// Why the keeper lets it stay; then it counts as a note.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub acknowledged: Option<String>,
     /// Where.
     #[serde(flatten)]
     pub spot: Spot,
@@ -65,12 +70,17 @@ impl Spot {
     /// The spot at `line` and `column` of `text`, both brought inside the text.
     #[must_use]
     pub fn new(file: &str, text: &str, line: usize, column: usize) -> Self {
-        let lines = text.lines().count().max(1);
-        let line = line.clamp(1, lines);
-        let found = text
-            .lines()
-            .nth(line - 1)
-            .unwrap_or("")
+        let lines: Vec<&str> = text.lines().collect();
+        Self::in_lines(file, &lines, line, column)
+    }
+
+    /// The same for a text that was split into lines before.
+    #[must_use]
+    pub fn in_lines(file: &str, lines: &[&str], line: usize, column: usize) -> Self {
+        let line = line.clamp(1, lines.len().max(1));
+        let found = lines
+            .get(line - 1)
+            .unwrap_or(&"")
             .trim_start_matches('\u{feff}');
         let column = column.clamp(1, found.chars().count() + 1);
         Self {
@@ -104,6 +114,23 @@ impl fmt::Display for Spot {
     }
 }
 
+impl Diagnostic {
+    /// A fault that was met while reading.
+    #[must_use]
+    pub fn error(code: &'static str, message: String, spot: Spot, help: String) -> Self {
+        Self {
+            code,
+            severity: Severity::Error,
+            message,
+            about: String::new(),
+            acknowledged: None,
+            spot,
+            help: Some(help),
+            related: Vec::new(),
+        }
+    }
+}
+
 impl fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let word = match self.severity {
@@ -119,6 +146,11 @@ impl fmt::Display for Diagnostic {
         }
         if let Some(help) = &self.help {
             writeln!(f, "  mend: {help}")?;
+        }
+        if let Some(why) = &self.acknowledged {
+            writeln!(f, "  acknowledged: {why}")?;
+        } else if self.severity == Severity::Warning {
+            writeln!(f, "  about: {}", self.about)?;
         }
         Ok(())
     }
@@ -141,6 +173,8 @@ mod tests {
             code: "unknown-id",
             severity: Severity::Error,
             message: "no trait is called stem".to_owned(),
+            about: String::new(),
+            acknowledged: None,
             spot: Spot::new("weeds/a.yaml", "traits:\n  stem: {}\n", 2, 3),
             help: Some("write stem_section".to_owned()),
             related: Vec::new(),
@@ -159,6 +193,8 @@ mod tests {
             code: "c",
             severity: Severity::Note,
             message: String::new(),
+            about: String::new(),
+            acknowledged: None,
             spot: finding,
             help: None,
             related: Vec::new(),

@@ -1,7 +1,8 @@
 //! All knowledge files together, as written, and how a set of texts becomes them.
-use super::diagnostic::{Diagnostic, Severity, Spot};
+use super::diagnostic::{Diagnostic, Spot};
 use super::folder::TextFile;
 use super::form::active::Active;
+use super::form::keeping::{Acknowledgement, Classification, Contents};
 use super::form::lists::{
     Book, Care, Caution, Groups, Interaction, Mixing, Mixtures, RecordField, Resistance, Situation,
     SourceList, Stage, TimingList, Traits, Weather,
@@ -14,6 +15,8 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::num::NonZero;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Folders beside the knowledge that hold no knowledge files.
 pub const SIDE_FOLDERS: [&str; 2] = ["cases", "sketches"];
@@ -60,13 +63,22 @@ pub struct Files {
     pub resistance: Option<Resistance>,
     /// `care.yaml`.
     pub care: Option<Care>,
+    /// `contents.yaml`.
+    pub contents: Option<Contents>,
+    /// `acknowledged.yaml`.
+    pub acknowledged: Vec<Acknowledgement>,
+    /// `classification.yaml`.
+    pub classification: Option<Classification>,
 }
 
 /// Files at the top of the knowledge folder.
-const TOP: [&str; 15] = [
+const TOP: [&str; 18] = [
+    "acknowledged.yaml",
     "book.yaml",
     "care.yaml",
     "cautions.yaml",
+    "classification.yaml",
+    "contents.yaml",
     "groups.yaml",
     "interactions.yaml",
     "mixing.yaml",
@@ -83,152 +95,198 @@ const TOP: [&str; 15] = [
 /// Folders of the knowledge folder.
 const FOLDERS: [&str; 5] = ["actives", "places", "sources", "turf", "weeds"];
 
+/// Puts what was read from one file into its place.
+type Put = Box<dyn FnOnce(&mut Files, &mut Vec<Diagnostic>) + Send>;
+
 impl Files {
     /// Reads all texts. Every text gives its part or its first fault; none hides the faults of another.
     #[must_use]
     pub fn from_texts(texts: &[TextFile]) -> (Self, Vec<Diagnostic>) {
-        let mut reading = Reading::default();
-        for file in texts {
-            match &file.text {
-                Ok(text) => reading.take(file, text),
-                Err(why) => reading.faults.push(Diagnostic {
-                    code: "unreadable-file",
-                    severity: Severity::Error,
-                    message: why.clone(),
-                    spot: Spot::new(&file.shown, "", 1, 1),
-                    help: Some(
-                        "save it as UTF-8 text that you may read, or take it away".to_owned(),
-                    ),
-                    related: Vec::new(),
-                }),
+        let mut files = Self::default();
+        let mut faults = Vec::new();
+        for part in in_parallel(texts, part) {
+            match part {
+                Ok(put) => put(&mut files, &mut faults),
+                Err(fault) => faults.push(*fault),
             }
         }
-        (reading.files, reading.faults)
+        (files, faults)
     }
 }
 
-#[derive(Default)]
-struct Reading {
-    files: Files,
-    faults: Vec<Diagnostic>,
+/// Below this many bytes a second thread costs more than it saves.
+const WORTH_A_THREAD: usize = 100_000;
+
+/// `make` of each text, in the order of the texts. Strict reading is most of the time of a check, so all cores share it.
+fn in_parallel<T: Send>(texts: &[TextFile], make: fn(&TextFile) -> T) -> Vec<T> {
+    let bytes: usize = texts
+        .iter()
+        .filter_map(|t| t.text.as_ref().ok())
+        .map(String::len)
+        .sum();
+    let threads = std::thread::available_parallelism()
+        .map_or(1, NonZero::get)
+        .min(8);
+    if threads == 1 || bytes < WORTH_A_THREAD {
+        return texts.iter().map(make).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            match texts.get(index) {
+                Some(file) => done.push((index, make(file))),
+                None => return done,
+            }
+        }
+    };
+    let mut done: Vec<(usize, T)> = std::thread::scope(|scope| {
+        let helpers: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+        let mut done = work();
+        for helper in helpers {
+            match helper.join() {
+                Ok(more) => done.extend(more),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        done
+    });
+    done.sort_by_key(|(index, _)| *index);
+    done.into_iter().map(|(_, made)| made).collect()
 }
 
-impl Reading {
-    fn parse<T: DeserializeOwned>(&mut self, file: &TextFile, text: &str) -> Option<T> {
-        match read(&file.shown, text) {
-            Ok(value) => Some(value),
-            Err(fault) => {
-                self.faults.push(*fault);
-                None
-            }
-        }
+/// Reads a file and says where it belongs.
+fn part(file: &TextFile) -> Result<Put, Box<Diagnostic>> {
+    let text = file.text.as_ref().map_err(|why| {
+        Box::new(Diagnostic::error(
+            "unreadable-file",
+            why.clone(),
+            Spot::new(&file.shown, "", 1, 1),
+            "save it as UTF-8 text that you may read, or take it away".to_owned(),
+        ))
+    })?;
+    match file.path.split_once('/') {
+        Some((folder, name)) => entry(file, text, folder, name),
+        None => list(file, text),
     }
+}
 
-    fn take(&mut self, file: &TextFile, text: &str) {
-        if let Some((folder, name)) = file.path.split_once('/') {
-            let Some(id) = name.strip_suffix(".yaml") else {
-                return self.unknown(file, text);
-            };
-            match folder {
-                "weeds" => {
-                    if let Some(v) = self.parse(file, text) {
-                        self.files.weeds.insert(id.to_owned(), v);
-                    }
-                }
-                "turf" => {
-                    if let Some(v) = self.parse(file, text) {
-                        self.files.turf.insert(id.to_owned(), v);
-                    }
-                }
-                "actives" => {
-                    if let Some(v) = self.parse(file, text) {
-                        self.files.actives.insert(id.to_owned(), v);
-                    }
-                }
-                "places" => {
-                    if let Some(v) = self.parse(file, text) {
-                        self.files.places.insert(id.to_owned(), v);
-                    }
-                }
-                "sources" => self.sources(file, text),
-                _ => self.unknown(file, text),
-            }
-            return;
-        }
-        match file.path.as_str() {
-            "book.yaml" => self.files.book = self.parse(file, text),
-            "care.yaml" => self.files.care = self.parse(file, text),
-            "cautions.yaml" => self.files.cautions = self.parse(file, text).unwrap_or_default(),
-            "groups.yaml" => self.files.groups = self.parse(file, text).unwrap_or_default(),
-            "interactions.yaml" => {
-                self.files.interactions = self.parse(file, text).unwrap_or_default();
-            }
-            "mixing.yaml" => self.files.mixing = self.parse(file, text),
-            "mixtures.yaml" => self.files.mixtures = self.parse(file, text).unwrap_or_default(),
-            "record-fields.yaml" => {
-                self.files.record_fields = self.parse(file, text).unwrap_or_default();
-            }
-            "resistance.yaml" => self.files.resistance = self.parse(file, text),
-            "situations.yaml" => self.files.situations = self.parse(file, text).unwrap_or_default(),
-            "sources.yaml" => self.sources(file, text),
-            "stages.yaml" => self.files.stages = self.parse(file, text).unwrap_or_default(),
-            "timing.yaml" => self.files.timing = self.parse(file, text),
-            "traits.yaml" => self.files.traits = self.parse(file, text).unwrap_or_default(),
-            "weather.yaml" => self.files.weather = self.parse(file, text),
-            _ => self.unknown(file, text),
-        }
+/// A file of a folder: one entry, whose id is the file's name.
+fn entry(file: &TextFile, text: &str, folder: &str, name: &str) -> Result<Put, Box<Diagnostic>> {
+    fn put<T: DeserializeOwned + Send + 'static>(
+        file: &TextFile,
+        text: &str,
+        id: &str,
+        map: fn(&mut Files) -> &mut BTreeMap<String, T>,
+    ) -> Result<Put, Box<Diagnostic>> {
+        let value: T = read(&file.shown, text)?;
+        let id = id.to_owned();
+        Ok(Box::new(move |files, _| {
+            map(files).insert(id, value);
+        }))
     }
+    let Some(id) = name.strip_suffix(".yaml") else {
+        return Err(unknown(file, text));
+    };
+    match folder {
+        "weeds" => put(file, text, id, |f| &mut f.weeds),
+        "turf" => put(file, text, id, |f| &mut f.turf),
+        "actives" => put(file, text, id, |f| &mut f.actives),
+        "places" => put(file, text, id, |f| &mut f.places),
+        "sources" => sources(file, text),
+        _ => Err(unknown(file, text)),
+    }
+}
 
-    /// Sources may be split over several files; an id stands in one of them only.
-    fn sources(&mut self, file: &TextFile, text: &str) {
-        let Some(list) = self.parse::<SourceList>(file, text) else {
-            return;
-        };
+/// A file at the top of the folder.
+fn list(file: &TextFile, text: &str) -> Result<Put, Box<Diagnostic>> {
+    fn put<T: DeserializeOwned + Send + 'static>(
+        file: &TextFile,
+        text: &str,
+        place: fn(&mut Files) -> &mut T,
+    ) -> Result<Put, Box<Diagnostic>> {
+        let value: T = read(&file.shown, text)?;
+        Ok(Box::new(move |files, _| *place(files) = value))
+    }
+    /// A file that the book may lack. Read as what it must be, so that an empty one is a fault and no gap.
+    fn put_some<T: DeserializeOwned + Send + 'static>(
+        file: &TextFile,
+        text: &str,
+        place: fn(&mut Files) -> &mut Option<T>,
+    ) -> Result<Put, Box<Diagnostic>> {
+        let value: T = read(&file.shown, text)?;
+        Ok(Box::new(move |files, _| *place(files) = Some(value)))
+    }
+    match file.path.as_str() {
+        "acknowledged.yaml" => put(file, text, |f| &mut f.acknowledged),
+        "book.yaml" => put_some(file, text, |f| &mut f.book),
+        "care.yaml" => put_some(file, text, |f| &mut f.care),
+        "cautions.yaml" => put(file, text, |f| &mut f.cautions),
+        "classification.yaml" => put_some(file, text, |f| &mut f.classification),
+        "contents.yaml" => put_some(file, text, |f| &mut f.contents),
+        "groups.yaml" => put(file, text, |f| &mut f.groups),
+        "interactions.yaml" => put(file, text, |f| &mut f.interactions),
+        "mixing.yaml" => put_some(file, text, |f| &mut f.mixing),
+        "mixtures.yaml" => put(file, text, |f| &mut f.mixtures),
+        "record-fields.yaml" => put(file, text, |f| &mut f.record_fields),
+        "resistance.yaml" => put_some(file, text, |f| &mut f.resistance),
+        "situations.yaml" => put(file, text, |f| &mut f.situations),
+        "sources.yaml" => sources(file, text),
+        "stages.yaml" => put(file, text, |f| &mut f.stages),
+        "timing.yaml" => put_some(file, text, |f| &mut f.timing),
+        "traits.yaml" => put(file, text, |f| &mut f.traits),
+        "weather.yaml" => put_some(file, text, |f| &mut f.weather),
+        _ => Err(unknown(file, text)),
+    }
+}
+
+/// Sources may be split over several files; an id stands in one of them only.
+fn sources(file: &TextFile, text: &str) -> Result<Put, Box<Diagnostic>> {
+    let list: SourceList = read(&file.shown, text)?;
+    let (shown, text) = (file.shown.clone(), text.to_owned());
+    Ok(Box::new(move |files, faults| {
         for (id, source) in list {
-            match self.files.sources.entry(id) {
+            match files.sources.entry(id) {
                 Entry::Vacant(place) => {
                     place.insert(source);
                 }
                 Entry::Occupied(there) => {
                     let id = there.key();
-                    let (line, column) = super::locate::locate(text, &[id.into()]);
-                    self.faults.push(Diagnostic {
-                        code: "duplicate-id",
-                        severity: Severity::Error,
-                        message: format!("the source {id} is defined in another file already"),
-                        spot: Spot::new(&file.shown, text, line, column),
-                        help: Some("keep one of the two, or give this one another id".to_owned()),
-                        related: Vec::new(),
-                    });
+                    let (line, column) = super::locate::locate(&text, &[id.into()]);
+                    faults.push(Diagnostic::error(
+                        "duplicate-id",
+                        format!("the source {id} is defined in another file already"),
+                        Spot::new(&shown, &text, line, column),
+                        "keep one of the two, or give this one another id".to_owned(),
+                    ));
                 }
             }
         }
-    }
+    }))
+}
 
-    fn unknown(&mut self, file: &TextFile, text: &str) {
-        let folder = file.path.split_once('/').map(|(folder, _)| folder);
-        let known = match folder {
-            Some(folder) => nearest(folder, FOLDERS.iter().copied()),
-            None => nearest(&file.path, TOP.iter().copied()),
-        };
-        let help = match (folder, known) {
-            (Some(folder), _) if FOLDERS.contains(&folder) => {
-                "name it after its id, with the ending .yaml".to_owned()
-            }
-            (_, Some(near)) => format!("did you mean {near}?"),
-            (_, None) => format!(
-                "the book reads {} and the folders {}",
-                TOP.join(", "),
-                FOLDERS.join(", ")
-            ),
-        };
-        self.faults.push(Diagnostic {
-            code: "unknown-file",
-            severity: Severity::Error,
-            message: format!("{} is not a file that this book knows", file.path),
-            spot: Spot::new(&file.shown, text, 1, 1),
-            help: Some(help),
-            related: Vec::new(),
-        });
-    }
+fn unknown(file: &TextFile, text: &str) -> Box<Diagnostic> {
+    let folder = file.path.split_once('/').map(|(folder, _)| folder);
+    let known = match folder {
+        Some(folder) => nearest(folder, FOLDERS.iter().copied()),
+        None => nearest(&file.path, TOP.iter().copied()),
+    };
+    let help = match (folder, known) {
+        (Some(folder), _) if FOLDERS.contains(&folder) => {
+            "name it after its id, with the ending .yaml".to_owned()
+        }
+        (_, Some(near)) => format!("did you mean {near}?"),
+        (_, None) => format!(
+            "the book reads {} and the folders {}",
+            TOP.join(", "),
+            FOLDERS.join(", ")
+        ),
+    };
+    Box::new(Diagnostic::error(
+        "unknown-file",
+        format!("{} is not a file that this book knows", file.path),
+        Spot::new(&file.shown, text, 1, 1),
+        help,
+    ))
 }

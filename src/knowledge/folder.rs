@@ -31,6 +31,10 @@ fn collect(dir: &Path, prefix: &str, found: &mut Vec<TextFile>) -> io::Result<()
         if name.starts_with('.') {
             continue;
         }
+        // Pages for people lie beside the knowledge; `beside` lists them.
+        if is_page(&name) {
+            continue;
+        }
         let path = format!("{prefix}{name}");
         let kind = std::fs::metadata(entry.path());
         // Pictures and cases live beside the knowledge and are no knowledge files; one level of folders is all there is.
@@ -67,4 +71,42 @@ fn collect(dir: &Path, prefix: &str, found: &mut Vec<TextFile>) -> io::Result<()
         });
     }
     Ok(())
+}
+
+fn is_page(name: &str) -> bool {
+    Path::new(name)
+        .extension()
+        .is_some_and(|end| end.eq_ignore_ascii_case("md"))
+}
+
+/// Paths of everything in the folder that is no knowledge file: pictures, cases, pages. Sorted.
+///
+/// # Errors
+/// When a folder cannot be listed.
+pub fn beside(dir: &Path) -> io::Result<Vec<String>> {
+    fn all(dir: &Path, prefix: &str, found: &mut Vec<String>) -> io::Result<()> {
+        for entry in std::fs::read_dir(dir)? {
+            let entry = entry?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if name.starts_with('.') {
+                continue;
+            }
+            let path = format!("{prefix}{name}");
+            if entry.file_type()?.is_dir() {
+                all(&entry.path(), &format!("{path}/"), found)?;
+            } else if prefix
+                .split('/')
+                .next()
+                .is_some_and(|top| super::files::SIDE_FOLDERS.contains(&top))
+                || is_page(&name)
+            {
+                found.push(path);
+            }
+        }
+        Ok(())
+    }
+    let mut found = Vec::new();
+    all(dir, "", &mut found)?;
+    found.sort();
+    Ok(found)
 }

@@ -1,9 +1,9 @@
 //! From texts to knowledge that may be used.
-use super::check;
+use super::check::{self, Scope};
 use super::diagnostic::{Diagnostic, Severity};
 use super::embedded;
 use super::files::Files;
-use super::folder::{TextFile, read_folder};
+use super::folder::{TextFile, beside, read_folder};
 use super::form::common::Sources;
 use super::form::source::Evidence;
 use std::ops::Deref;
@@ -63,18 +63,42 @@ impl Report {
     /// Reads and checks a set of texts.
     #[must_use]
     pub fn of_texts(texts: &[TextFile]) -> Self {
+        Self::of(texts, None, Scope::All)
+    }
+
+    fn of(texts: &[TextFile], beside: Option<&[String]>, scope: Scope) -> Self {
         let (files, mut found) = Files::from_texts(texts);
+        let known = Knowledge { files };
         // A file that could not be read leaves holes; ids that lead into them are not faults of their own.
-        let findings = if found.iter().any(|f| f.severity == Severity::Error) {
-            check::check(&files)
-                .into_iter()
-                .filter(|f| f.code != "unknown-id")
-                .collect()
-        } else {
-            check::check(&files)
-        };
+        let holes = !found.is_empty();
+        let mut findings = check::check(&known, beside, scope, holes);
+        if scope == Scope::All && !holes {
+            check::acknowledge(&known, &mut findings);
+        }
         found.extend(check::with_positions(findings, texts));
-        Self { found, files }
+        Self {
+            found,
+            files: known.files,
+        }
+    }
+
+    fn in_folder(dir: &Path, scope: Scope) -> Result<Self, LoadError> {
+        let fault = |why: String| LoadError::Folder {
+            folder: dir.display().to_string(),
+            why,
+        };
+        let texts = read_folder(dir).map_err(|e| fault(e.to_string()))?;
+        if texts.is_empty() {
+            return Err(fault(
+                "it holds no files; a knowledge folder has at least traits.yaml and weeds/"
+                    .to_owned(),
+            ));
+        }
+        let beside = match scope {
+            Scope::All => Some(beside(dir).map_err(|e| fault(e.to_string()))?),
+            Scope::Errors => None,
+        };
+        Ok(Self::of(&texts, beside.as_deref(), scope))
     }
 
     /// Reads and checks a folder.
@@ -82,24 +106,40 @@ impl Report {
     /// # Errors
     /// When the folder itself cannot be listed.
     pub fn of_folder(dir: &Path) -> Result<Self, LoadError> {
-        let texts = read_folder(dir).map_err(|e| LoadError::Folder {
+        Self::in_folder(dir, Scope::All)
+    }
+
+    /// The text of `contents.yaml` for what a folder holds now; `None` where a file cannot be read.
+    ///
+    /// # Errors
+    /// When the folder itself cannot be listed.
+    pub fn contents_of_folder(dir: &Path) -> Result<Option<String>, LoadError> {
+        let fault = |e: std::io::Error| LoadError::Folder {
             folder: dir.display().to_string(),
             why: e.to_string(),
-        })?;
-        if texts.is_empty() {
-            return Err(LoadError::Folder {
-                folder: dir.display().to_string(),
-                why: "it holds no files; a knowledge folder has at least traits.yaml and weeds/"
-                    .to_owned(),
-            });
-        }
-        Ok(Self::of_texts(&texts))
+        };
+        let mut texts = read_folder(dir).map_err(fault)?;
+        // The old list may be the very file that is broken.
+        texts.retain(|t| t.path != "contents.yaml");
+        let (files, faults) = Files::from_texts(&texts);
+        let beside = beside(dir).map_err(fault)?;
+        let text = || check::contents::text(&check::contents::of(&files, Some(&beside)));
+        Ok(faults.is_empty().then(text))
     }
 
     /// Reads and checks the copy inside the program.
     #[must_use]
     pub fn of_embedded() -> Self {
         Self::of_texts(&embedded::texts())
+    }
+
+    /// What was read, for questions about its weight, even where it has faults.
+    #[must_use]
+    pub fn standing(&self) -> Vec<check::standing::Table> {
+        let known = Knowledge {
+            files: self.files.clone(),
+        };
+        check::standing::tables(&known)
     }
 }
 
@@ -118,7 +158,7 @@ impl Knowledge {
     /// # Errors
     /// All faults of all files together.
     pub fn from_folder(dir: &Path) -> Result<Self, LoadError> {
-        Self::from_report(Report::of_folder(dir)?)
+        Self::from_report(Report::in_folder(dir, Scope::Errors)?)
     }
 
     /// The knowledge in a set of texts.
@@ -126,7 +166,7 @@ impl Knowledge {
     /// # Errors
     /// All faults of all files together.
     pub fn from_texts(texts: &[TextFile]) -> Result<Self, LoadError> {
-        Self::from_report(Report::of_texts(texts))
+        Self::from_report(Report::of(texts, None, Scope::Errors))
     }
 
     fn from_report(report: Report) -> Result<Self, LoadError> {

@@ -1,11 +1,11 @@
-//! Finds the place of a value in a YAML text, so that plain structs need not carry positions.
+//! Finds the places of values in a YAML text, so that plain structs need not carry positions.
 //!
-//! Only faults need positions; looking one up reads the text again, which is cheap for a rare event
-//! and keeps the structs of the knowledge free of anything but knowledge.
+//! Only findings need positions. A text with findings is read once more into a tree that holds nothing but places;
+//! every path of keys is then a short walk in that tree.
 use serde_saphyr::granit_parser::{Event, Parser, StrInput};
 
 /// One step on the way from the top of a file to a value.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Step {
     /// Into the value of a key.
     Key(String),
@@ -31,108 +31,174 @@ impl From<usize> for Step {
     }
 }
 
-/// Line and column (from 1) of the value that `steps` lead to, or of the last step that exists.
-///
-/// The column counts characters. A text that cannot be parsed gives the first character.
+/// Line and column, both from 1; the column counts characters.
+type Place = (usize, usize);
+
+/// Deepest nesting that is followed; the strict reader refuses far less.
+const DEEPEST: usize = 64;
+
+/// The places of every value of one text.
+#[derive(Debug)]
+pub struct Places(Node);
+
+#[derive(Debug)]
+struct Node {
+    /// Where to point for this value: at the word itself, or at the key of a list or group of keys.
+    at: Place,
+    inside: Inside,
+}
+
+#[derive(Debug)]
+enum Inside {
+    Word,
+    List(Vec<Node>),
+    Keys(Vec<(String, Node)>),
+}
+
+impl Places {
+    /// The places in a text, as far as it can be parsed.
+    #[must_use]
+    pub fn of(text: &str) -> Self {
+        let mut reader = Reader(Parser::new_from_str(text));
+        let top = reader
+            .next()
+            .and_then(|(node, at)| reader.node(&node, at, 0));
+        Self(top.unwrap_or(Node {
+            at: (1, 1),
+            inside: Inside::Word,
+        }))
+    }
+
+    /// Line and column of the value that `steps` lead to, or of the last step that exists.
+    #[must_use]
+    pub fn find(&self, steps: &[Step]) -> (usize, usize) {
+        let mut here = &self.0;
+        for step in steps {
+            let next = match (&here.inside, step) {
+                (Inside::Keys(keys), Step::Key(wanted)) => {
+                    keys.iter().find(|(key, _)| key == wanted).map(|(_, n)| n)
+                }
+                (Inside::List(list), Step::Index(wanted)) => list.get(*wanted),
+                // Anything else leads nowhere; a lone word that counts as a list of one is its own place.
+                _ => None,
+            };
+            match next {
+                Some(next) => here = next,
+                None => break,
+            }
+        }
+        here.at
+    }
+
+    /// Whether the first of `steps` leads anywhere.
+    #[must_use]
+    pub fn begins(&self, steps: &[Step]) -> bool {
+        match (&self.0.inside, steps.first()) {
+            (Inside::Keys(keys), Some(Step::Key(wanted))) => {
+                keys.iter().any(|(key, _)| key == wanted)
+            }
+            (Inside::List(list), Some(Step::Index(wanted))) => *wanted < list.len(),
+            _ => false,
+        }
+    }
+}
+
+/// The place of one value; see [`Places::find`].
 #[must_use]
 pub fn locate(text: &str, steps: &[Step]) -> (usize, usize) {
-    let mut walk = Walk {
-        parser: Parser::new_from_str(text),
-        best: (1, 1),
-    };
-    walk.down(steps);
-    walk.best
+    Places::of(text).find(steps)
 }
 
-struct Walk<'a> {
-    parser: Parser<'a, StrInput<'a>>,
-    best: (usize, usize),
-}
-
-enum Node {
-    Scalar(String),
-    Sequence,
-    Mapping,
+enum Piece {
+    Word(String),
+    List,
+    Keys,
     End,
 }
 
-impl Walk<'_> {
-    /// The next event that starts or ends a node, and where it stands.
-    fn next(&mut self) -> Option<(Node, (usize, usize))> {
+struct Reader<'a>(Parser<'a, StrInput<'a>>);
+
+impl Reader<'_> {
+    /// The next event that starts or ends a value, and where it stands. `None` at a fault or at the end.
+    fn next(&mut self) -> Option<(Piece, Place)> {
         loop {
-            let (event, span) = self.parser.next_event()?.ok()?;
+            let (event, span) = self.0.next_event()?.ok()?;
             let place = (span.start.line(), span.start.col() + 1);
-            let node = match event {
-                Event::Scalar(text, ..) => Node::Scalar(text.into_owned()),
-                Event::Alias(_) | Event::UnresolvedAlias(_) => Node::Scalar(String::new()),
-                Event::SequenceStart(..) => Node::Sequence,
-                Event::MappingStart(..) => Node::Mapping,
-                Event::SequenceEnd | Event::MappingEnd | Event::StreamEnd => Node::End,
+            let piece = match event {
+                Event::Scalar(text, ..) => Piece::Word(text.into_owned()),
+                Event::Alias(_) | Event::UnresolvedAlias(_) => Piece::Word(String::new()),
+                Event::SequenceStart(..) => Piece::List,
+                Event::MappingStart(..) => Piece::Keys,
+                Event::SequenceEnd | Event::MappingEnd | Event::StreamEnd => Piece::End,
                 _ => continue,
             };
-            return Some((node, place));
+            return Some((piece, place));
         }
     }
 
-    /// Reads past the rest of a node that has just begun.
-    fn skip(&mut self, node: &Node) -> Option<()> {
-        let mut open = usize::from(matches!(node, Node::Sequence | Node::Mapping));
-        while open > 0 {
-            match self.next()?.0 {
-                Node::Sequence | Node::Mapping => open += 1,
-                Node::End => open -= 1,
-                Node::Scalar(_) => {}
+    /// The value that begins with `piece`. A text that breaks off in the middle gives what came before.
+    fn node(&mut self, piece: &Piece, at: Place, depth: usize) -> Option<Node> {
+        let inside = match piece {
+            Piece::End => return None,
+            Piece::Word(_) => Inside::Word,
+            _ if depth >= DEEPEST => {
+                self.skip();
+                Inside::Word
             }
-        }
-        Some(())
-    }
-
-    /// Goes on with the value that comes next.
-    fn down(&mut self, steps: &[Step]) -> Option<()> {
-        let (node, place) = self.next()?;
-        // The value of a block mapping starts at its first key; its own key is the better place to show.
-        if matches!(node, Node::Scalar(_)) || self.best == (1, 1) {
-            self.best = place;
-        }
-        self.enter(&node, steps)
-    }
-
-    /// Goes on inside a node whose first event has been read already.
-    fn enter(&mut self, node: &Node, steps: &[Step]) -> Option<()> {
-        let Some((step, rest)) = steps.split_first() else {
-            return Some(());
+            Piece::List => {
+                let mut list = Vec::new();
+                while let Some((piece, place)) = self.next() {
+                    match self.node(&piece, place, depth + 1) {
+                        Some(entry) => list.push(entry),
+                        None => break,
+                    }
+                }
+                Inside::List(list)
+            }
+            Piece::Keys => Inside::Keys(self.keys(depth)),
         };
-        match (node, step) {
-            (Node::Mapping, Step::Key(wanted)) => loop {
-                let (key, place) = self.next()?;
-                match &key {
-                    Node::Scalar(text) if text == wanted => {
-                        self.best = place;
-                        return self.down(rest);
-                    }
-                    Node::End => return None,
-                    _ => self.skip(&key)?,
+        Some(Node { at, inside })
+    }
+
+    fn keys(&mut self, depth: usize) -> Vec<(String, Node)> {
+        let mut keys = Vec::new();
+        while let Some((key, place)) = self.next() {
+            let name = match key {
+                Piece::End => break,
+                Piece::Word(name) => name,
+                Piece::List | Piece::Keys => {
+                    self.skip();
+                    String::new()
                 }
-                let (value, _) = self.next()?;
-                self.skip(&value)?;
-            },
-            (Node::Sequence, Step::Index(wanted)) => {
-                for _ in 0..*wanted {
-                    let (entry, _) = self.next()?;
-                    if matches!(entry, Node::End) {
-                        return None;
-                    }
-                    self.skip(&entry)?;
-                }
-                let (entry, place) = self.next()?;
-                if matches!(entry, Node::End) {
-                    return None;
-                }
-                self.best = place;
-                self.enter(&entry, rest)
+            };
+            let value = self.next();
+            let word = matches!(value, Some((Piece::Word(_), _)));
+            let node = value.and_then(|(piece, at)| self.node(&piece, at, depth + 1));
+            let Some(mut node) = node else {
+                // The text breaks off after a key: the key itself is still a place to point at.
+                let inside = Inside::Word;
+                keys.push((name, Node { at: place, inside }));
+                break;
+            };
+            // The value of a block starts at its first key; its own key is the better place to show.
+            if !word {
+                node.at = place;
             }
-            (Node::Scalar(_), Step::Index(0)) if rest.is_empty() => Some(()),
-            _ => None,
+            keys.push((name, node));
+        }
+        keys
+    }
+
+    /// Reads past a list or group of keys that has just begun.
+    fn skip(&mut self) {
+        let mut open = 1_usize;
+        while open > 0 {
+            match self.next() {
+                Some((Piece::List | Piece::Keys, _)) => open += 1,
+                Some((Piece::End, _)) => open -= 1,
+                Some((Piece::Word(_), _)) => {}
+                None => return,
+            }
         }
     }
 }
@@ -169,5 +235,11 @@ mod tests {
         assert_eq!(at(&["nothing".into()]), (1, 1));
         assert_eq!(locate("a: [1", &["a".into(), 7.into()]).0, 1);
         assert_eq!(locate("", &["a".into()]), (1, 1));
+    }
+
+    #[test]
+    fn deep_nesting_is_not_followed_to_the_bottom() {
+        let text = format!("a: {}", "[".repeat(100_000));
+        assert_eq!(locate(&text, &["a".into()]).0, 1);
     }
 }

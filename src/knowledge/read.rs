@@ -1,5 +1,5 @@
 //! Reads one YAML text strictly into one of the form's structs.
-use super::diagnostic::{Diagnostic, Severity, Spot};
+use super::diagnostic::{Diagnostic, Spot};
 use serde::de::DeserializeOwned;
 use serde_saphyr::options::{DuplicateKeyPolicy, MergeKeyPolicy};
 
@@ -31,17 +31,18 @@ fn options() -> serde_saphyr::Options {
 /// The first fault in the text, with its place in `file`.
 pub fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Box<Diagnostic>> {
     if text.len() > MAX_FILE_BYTES {
-        return Err(Box::new(Diagnostic {
-            code: "file-too-large",
-            severity: Severity::Error,
-            message: format!(
-                "this file has {} bytes; at most {MAX_FILE_BYTES} are read",
-                text.len()
-            ),
-            spot: Spot::new(file, "", 1, 1),
-            help: Some("split it, or check that it is a knowledge file at all".to_owned()),
-            related: Vec::new(),
-        }));
+        let message = format!(
+            "this file has {} bytes; at most {MAX_FILE_BYTES} are read",
+            text.len()
+        );
+        let help = "split it, or check that it is a knowledge file at all".to_owned();
+        let spot = Spot::new(file, "", 1, 1);
+        return Err(Box::new(Diagnostic::error(
+            "file-too-large",
+            message,
+            spot,
+            help,
+        )));
     }
     serde_saphyr::from_str_with_options(text, options())
         .map_err(|error| Box::new(diagnose(file, text, &error)))
@@ -55,12 +56,6 @@ fn diagnose(file: &str, text: &str, error: &serde_saphyr::Error) -> Diagnostic {
     // The first line of the reader's text is the sentence; the rest repeats the place.
     let told = error.without_snippet().to_string();
     let plain = super::slips::in_plain_words(told.lines().next().unwrap_or_default());
-    Diagnostic {
-        code: plain.code,
-        severity: Severity::Error,
-        message: plain.message,
-        spot: Spot::new(file, text, line, column),
-        help: Some(plain.help),
-        related: Vec::new(),
-    }
+    let spot = Spot::new(file, text, line, column);
+    Diagnostic::error(plain.code, plain.message, spot, plain.help)
 }

@@ -168,7 +168,11 @@ pub fn in_plain_words(told: &str) -> Plain {
             .map_or(String::new(), |n| format!("did you mean {n}? "));
         let known = names.join(", ");
         return plain(
-            "unknown-key",
+            if kind == "key" {
+                "unknown-key"
+            } else {
+                "unknown-value"
+            },
             format!("no {kind} is called {name} here"),
             &format!("{near}known are: {known}"),
         );

@@ -63,6 +63,7 @@ fn words(reason: Reason) -> &'static str {
         Reason::TurfInjured => "injures this grass",
         Reason::TurfNotRegistered => "labels do not name this grass",
         Reason::TurfNotProven => "nothing proves it safe on this grass at this stage",
+        Reason::TurfSeason => "this grass stands it in other months only",
         Reason::TurfTooYoung => "the grass is too new for it",
         Reason::SeedingPlanned => "seed is to be sown too soon after it",
         Reason::NotAvailable => "not to be had, or not for this use or user",

@@ -106,11 +106,7 @@ impl Site {
             .iter()
             .enumerate()
             .map(|(class, answer)| {
-                let drawing = if form.states.is_empty() {
-                    self.sketches.of_class(&form.id, class)
-                } else {
-                    self.sketches.of_state(&form.id, &answer.value)
-                };
+                let drawing = self.sketches.of_answer(form, class);
                 Card {
                     value: answer.value.clone(),
                     label: capital(&answer.label),

@@ -1,5 +1,5 @@
 //! One decision held against the naive reading.
-use super::oracle::{Facts, Oracle};
+use super::oracle::{Case, Facts, Oracle};
 use ligule::choose::{Applicator, Chooser, Decision, Reason, Request, Soil, WeedStage};
 
 /// The request that means these facts.
@@ -50,28 +50,21 @@ pub fn violations(
     decision: &Decision,
 ) -> Vec<String> {
     let mut broken = Vec::new();
+    let case = oracle.case(facts);
     let mut seen = vec![false; oracle.actives.len()];
     let mut offered = vec![[false; 2]; oracle.actives.len()];
     for option in &decision.options {
-        let ids: Vec<&str> = option.actives.iter().map(|&a| chooser.id(a)).collect();
-        for (&active, id) in option.actives.iter().zip(&ids) {
+        for &active in &option.actives {
             seen[active] = true;
             offered[active][usize::from(option.pre)] |= option.actives.len() == 1;
-            if let Some(why) = oracle.unsafe_because(active, facts) {
-                broken.push(format!("{id} is offered: {why}"));
-            }
         }
-        if ids.len() > 3 {
-            broken.push(format!("{ids:?}: more than three"));
-        }
-        if ids.len() > 1 && oracle.conflict(&ids, facts) {
-            broken.push(format!("{ids:?} must not share a tank"));
-        }
-        for (weed, on) in facts.weeds.iter().zip(&option.on) {
+        let ids: Vec<&str> = option.actives.iter().map(|&a| chooser.id(a)).collect();
+        broken.extend(unsafe_option(&case, &ids, &option.actives));
+        for (number, (weed, on)) in facts.weeds.iter().zip(&option.on).enumerate() {
             let deals = option
                 .actives
                 .iter()
-                .any(|&a| oracle.deals(a, weed, option.pre, facts));
+                .any(|&a| case.deals(a, number, option.pre));
             if on.is_some() != deals {
                 broken.push(format!(
                     "{ids:?} on {weed}: offered as {}, the book says {deals}",
@@ -84,14 +77,14 @@ pub fn violations(
         }
     }
     for (set, reason) in decision.excluded() {
-        let ids: Vec<&str> = set.iter().map(|&a| chooser.id(a)).collect();
-        if let [one] = set.as_slice() {
+        if let [one] = set {
             if seen[*one] && offered[*one] != [false; 2] {
-                broken.push(format!("{ids:?} is offered and excluded"));
+                broken.push(format!("{} is offered and excluded", chooser.id(*one)));
             }
             seen[*one] = true;
         }
-        if !is_true(oracle, facts, (&set, &ids), reason) {
+        if !is_true(&case, chooser, set, reason) {
+            let ids: Vec<&str> = set.iter().map(|&a| chooser.id(a)).collect();
             broken.push(format!(
                 "{ids:?} is excluded for {reason:?}, which is not so"
             ));
@@ -103,75 +96,77 @@ pub fn violations(
             broken.push(format!("{id} is neither offered nor excluded"));
         }
         // For a single weed everything that is safe and useful stands on offer by itself.
-        if let [weed] = facts.weeds.as_slice() {
-            let safe = oracle.unsafe_because(number, facts).is_none();
-            for pre in [false, true] {
-                let due = safe && oracle.deals(number, weed, pre, facts);
-                if due != offered[number][usize::from(pre)] {
-                    broken.push(format!("{id} (before: {pre}) should be offered: {due}"));
-                }
+        if facts.weeds.len() == 1 {
+            let useful = [case.deals(number, 0, false), case.deals(number, 0, true)];
+            let safe = useful != [false; 2] && case.unsafe_because(number).is_none();
+            let due = [safe && useful[0], safe && useful[1]];
+            if due != offered[number] {
+                broken.push(format!(
+                    "{id} should be offered after and before emergence: {due:?}"
+                ));
             }
         }
     }
     broken
 }
 
+/// What speaks against offering these actives together, whatever they are for.
+pub fn unsafe_option(case: &Case<'_>, ids: &[&str], actives: &[usize]) -> Vec<String> {
+    let mut broken = Vec::new();
+    for (&active, id) in actives.iter().zip(ids) {
+        if let Some(why) = case.unsafe_because(active) {
+            broken.push(format!("{id} is offered: {why}"));
+        }
+    }
+    if ids.len() > 3 {
+        broken.push(format!("{ids:?}: more than three"));
+    }
+    if ids.len() > 1 && case.oracle.conflict(ids, case.facts) {
+        broken.push(format!("{ids:?} must not share a tank"));
+    }
+    broken
+}
+
 /// Whether a reason is true of what it excludes.
-fn is_true(
-    oracle: &Oracle,
-    facts: &Facts,
-    (set, ids): (&[usize], &[&str]),
-    reason: Reason,
-) -> bool {
+fn is_true(case: &Case<'_>, chooser: &Chooser<'_>, set: &[usize], reason: Reason) -> bool {
     let &[active] = set else {
+        let ids: Vec<&str> = set.iter().map(|&a| chooser.id(a)).collect();
         return match reason {
-            Reason::TankConflict | Reason::TurfInjured => oracle.conflict(ids, facts),
+            Reason::TankConflict | Reason::TurfInjured => case.oracle.conflict(&ids, case.facts),
             _ => false,
         };
     };
-    let on_any_grass = |is: &dyn Fn(super::oracle::Grass) -> bool| {
-        facts
-            .turf
-            .iter()
-            .any(|turf| is(oracle.grass(active, turf, &facts.stage)))
-    };
-    let at_any = |is: &dyn Fn(&str, &'static str) -> bool| {
-        facts
-            .weeds
-            .iter()
-            .any(|w| ["pre", "early-post", "post"].iter().any(|t| is(w, t)))
-    };
+    let weeds = 0..case.facts.weeds.len();
+    let at_any =
+        |is: &dyn Fn(usize, usize) -> bool| weeds.clone().any(|w| (0..3).any(|t| is(w, t)));
     match reason {
-        Reason::TurfInjured => on_any_grass(&|g| g.injured),
-        Reason::TurfNotRegistered => on_any_grass(&|g| g.not_registered),
-        Reason::TurfNotProven => facts.turf.is_empty() || on_any_grass(&|g| !g.stated),
-        Reason::TurfTooYoung => oracle.too_young(active, facts),
-        Reason::SeedingPlanned => oracle.seeding_too_soon(active, facts),
-        Reason::NotAvailable => oracle.not_to_be_had(active, facts),
-        Reason::Place => oracle.forbidden_by_place(active, facts),
-        Reason::Site => oracle.forbidden_by_site(active, facts),
-        Reason::TooHot => oracle.too_hot(active, facts),
-        Reason::TooCold => oracle.too_cold(active, facts),
-        Reason::PastEmergence => {
-            at_any(&|w, t| oracle.weed(active, w, t).usable && oracle.past(w, t, facts))
+        Reason::TurfInjured => case.grasses(active).any(|g| g.injured),
+        Reason::TurfNotRegistered => case.grasses(active).any(|g| g.not_registered),
+        Reason::TurfNotProven => {
+            case.facts.turf.is_empty() || case.grasses(active).any(|g| !g.stated)
         }
-        Reason::OutOfSeason => {
-            at_any(&|w, t| oracle.weed(active, w, t).usable && oracle.early(w, t, facts))
-        }
+        Reason::TurfSeason => case.wrong_month_for_grass(active),
+        Reason::TurfTooYoung => case.too_young(active),
+        Reason::SeedingPlanned => case.seeding_too_soon(active),
+        Reason::NotAvailable => case.not_to_be_had(active),
+        Reason::Place => case.forbidden_by_place(active),
+        Reason::Site => case.forbidden_by_site(active),
+        Reason::TooHot => case.too_hot(active),
+        Reason::TooCold => case.too_cold(active),
+        Reason::PastEmergence => at_any(&|w, t| case.weed(active, w, t).usable && case.past(w, t)),
+        Reason::OutOfSeason => at_any(&|w, t| case.weed(active, w, t).usable && case.early(w, t)),
         Reason::WeedNotControlled => at_any(&|w, t| {
-            let weed = oracle.weed(active, w, t);
+            let weed = case.weed(active, w, t);
             weed.stated && !weed.usable
         }),
-        Reason::ControlNotProven => !at_any(&|w, t| oracle.weed(active, w, t).stated),
+        Reason::ControlNotProven => !at_any(&|w, t| case.weed(active, w, t).stated),
         // It could be used, but only for a part, or for as much as fewer do.
         Reason::NotNeeded => {
-            facts.weeds.len() > 1
-                && oracle.unsafe_because(active, facts).is_none()
-                && facts.weeds.iter().any(|w| {
-                    [false, true]
-                        .iter()
-                        .any(|pre| oracle.deals(active, w, *pre, facts))
-                })
+            case.facts.weeds.len() > 1
+                && case.unsafe_because(active).is_none()
+                && weeds
+                    .clone()
+                    .any(|w| [false, true].iter().any(|pre| case.deals(active, w, *pre)))
         }
         // The lawns of the sweep have no record, so nothing in one can be the reason; pairs in a tank are judged apart.
         Reason::IntervalTooShort

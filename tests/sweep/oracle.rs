@@ -19,7 +19,7 @@ fn rows(value: &Value) -> &[Value] {
 }
 
 /// What the statements on one grass at one stage come to.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Grass {
     /// Some first statement is there.
     pub stated: bool,
@@ -27,6 +27,11 @@ pub struct Grass {
     pub injured: bool,
     /// It counts as not registered.
     pub not_registered: bool,
+    /// Months that some statement leaves out, one bit each.
+    not_in: u16,
+    /// Highest and lowest air temperature of any statement.
+    hottest: Option<f64>,
+    coldest: Option<f64>,
 }
 
 /// What the statements on one weed at one timing come to.
@@ -61,6 +66,8 @@ struct Active {
     group: Value,
     mowings: Option<f64>,
     weeks: Option<f64>,
+    /// It has a limit of age that no figure goes with.
+    age_in_words: bool,
     longest_wait: Option<f64>,
     hottest: Option<f64>,
     coldest: Option<f64>,
@@ -259,6 +266,22 @@ impl Oracle {
         } else {
             "tolerant"
         };
+        // Whatever any statement says of months and temperatures is kept, also where another statement decides.
+        for row in &here {
+            if let Some(months) = row["months"].as_array() {
+                for m in 1..=12_u64 {
+                    if !months.iter().any(|x| x.as_u64() == Some(m)) {
+                        found.not_in |= 1 << m;
+                    }
+                }
+            }
+            if let Some(most) = row["below_f"].as_f64() {
+                found.hottest = Some(found.hottest.map_or(most, |known| known.min(most)));
+            }
+            if let Some(least) = row["above_f"].as_f64() {
+                found.coldest = Some(found.coldest.map_or(least, |known| known.max(least)));
+            }
+        }
         let by_memory = first
             .iter()
             .filter(|r| r["rating"] == worst)
@@ -312,92 +335,6 @@ impl Oracle {
         }
     }
 
-    pub fn grass(&self, active: usize, turf: &str, stage: &str) -> Grass {
-        self.grass[self.grass_place(active, turf, stage)]
-    }
-
-    pub fn weed(&self, active: usize, weed: &str, timing: &str) -> Weed {
-        self.weed[self.weed_place(active, weed, timing)]
-    }
-
-    /// Whether the grass is too new, or may be.
-    pub fn too_young(&self, active: usize, facts: &Facts) -> bool {
-        let young = self.stages[&facts.stage].1;
-        let broken = |limit: Option<f64>, known: Option<f64>| match (limit, known) {
-            (Some(least), Some(is)) if least > 0.0 => is < least,
-            (Some(least), None) if least > 0.0 => young,
-            _ => false,
-        };
-        broken(self.read[active].mowings, facts.mowings.map(f64::from))
-            || broken(self.read[active].weeks, facts.weeks)
-    }
-
-    pub fn seeding_too_soon(&self, active: usize, facts: &Facts) -> bool {
-        let wait = self.read[active].longest_wait;
-        facts
-            .seeding_in
-            .is_some_and(|weeks| wait.is_none_or(|wait| wait > weeks))
-    }
-
-    pub fn not_to_be_had(&self, active: usize, facts: &Facts) -> bool {
-        self.read[active]
-            .restrictions
-            .iter()
-            .any(|r| match r.as_str() {
-                "withdrawn" | "not-on-home-lawns" => true,
-                "licensed-only" => facts.for_hire != Some(true),
-                _ => false,
-            })
-    }
-
-    pub fn forbidden_by_place(&self, active: usize, facts: &Facts) -> bool {
-        let mut place = facts.place.as_ref();
-        while let Some((within, limits)) = place.and_then(|p| self.places.get(p)) {
-            let forbids = limits.iter().any(|limit| {
-                let touched = match limit.who.as_str() {
-                    "homeowner" => facts.for_hire != Some(true),
-                    "for-hire" => facts.for_hire != Some(false),
-                    _ => true,
-                };
-                touched && limit.actives[active]
-            });
-            if forbids {
-                return true;
-            }
-            place = within.as_ref();
-        }
-        false
-    }
-
-    pub fn forbidden_by_site(&self, active: usize, facts: &Facts) -> bool {
-        self.forbidding.iter().any(|caution| {
-            caution.actives[active]
-                && (caution.situations.is_empty()
-                    || caution.situations.iter().any(|s| s == "always")
-                    || caution.situations.iter().any(|s| facts.near.contains(s)))
-        })
-    }
-
-    pub fn too_hot(&self, active: usize, facts: &Facts) -> bool {
-        let most = self.read[active].hottest;
-        facts
-            .air
-            .zip(most)
-            .is_some_and(|((_, high), most)| high > most)
-    }
-
-    pub fn too_cold(&self, active: usize, facts: &Facts) -> bool {
-        let least = self.read[active].coldest;
-        facts
-            .air
-            .zip(least)
-            .is_some_and(|((low, _), least)| low < least)
-    }
-
-    fn in_time(&self, weed: &str) -> Option<&Times> {
-        self.times[self.weeds[weed]].as_ref()
-    }
-
     /// In time: the first month of coming up and the two before it.
     fn read_times(&self, weed: &str) -> Option<Times> {
         let seen = &self.book["weeds"][weed]["seen"];
@@ -419,81 +356,38 @@ impl Oracle {
         Some((fine, months))
     }
 
-    /// Too late, or the weed too far, for this timing.
-    pub fn past(&self, weed: &str, timing: &str, facts: &Facts) -> bool {
-        match timing {
-            "pre" => {
-                let up = matches!(facts.weed_stage, Some("young" | "grown"));
-                let month = facts.month.map(u64::from);
-                let late = self
-                    .in_time(weed)
-                    .zip(month)
-                    .is_some_and(|((fine, up), m)| !fine.contains(&m) && up.contains(&m));
-                up || late
-            }
-            "early-post" => facts.weed_stage == Some("grown"),
-            _ => false,
+    /// These facts with their names looked up once.
+    pub fn case<'o>(&'o self, facts: &'o Facts) -> Case<'o> {
+        let mut places = Vec::new();
+        let mut place = facts.place.as_ref();
+        while let Some((within, limits)) = place.and_then(|p| self.places.get(p)) {
+            places.extend(limits);
+            place = within.as_ref();
         }
-    }
-
-    /// Too early in the year, or the weed not up.
-    pub fn early(&self, weed: &str, timing: &str, facts: &Facts) -> bool {
-        if timing != "pre" {
-            return facts.weed_stage == Some("not-up");
+        Case {
+            oracle: self,
+            facts,
+            turf: facts.turf.iter().map(|t| self.turf[t]).collect(),
+            stage: self.stages[&facts.stage],
+            weeds: facts.weeds.iter().map(|w| self.weeds[w]).collect(),
+            limits: places
+                .into_iter()
+                .filter(|limit| match limit.who.as_str() {
+                    "homeowner" => facts.for_hire != Some(true),
+                    "for-hire" => facts.for_hire != Some(false),
+                    _ => true,
+                })
+                .collect(),
+            forbidding: self
+                .forbidding
+                .iter()
+                .filter(|caution| {
+                    caution.situations.is_empty()
+                        || caution.situations.iter().any(|s| s == "always")
+                        || caution.situations.iter().any(|s| facts.near.contains(s))
+                })
+                .collect(),
         }
-        let month = facts.month.map(u64::from);
-        self.in_time(weed)
-            .zip(month)
-            .is_some_and(|((fine, up), m)| !fine.contains(&m) && !up.contains(&m))
-    }
-
-    /// Whether the active may be used before (or after) the weed comes up, and is known to control it then.
-    pub fn deals(&self, active: usize, weed: &str, pre: bool, facts: &Facts) -> bool {
-        let timings: &[&str] = if pre {
-            &["pre"]
-        } else {
-            &["post", "early-post"]
-        };
-        timings.iter().any(|timing| {
-            self.weed(active, weed, timing).usable
-                && !self.past(weed, timing, facts)
-                && !self.early(weed, timing, facts)
-        })
-    }
-
-    /// The first safety statement that the active would break if it were offered.
-    pub fn unsafe_because(&self, active: usize, facts: &Facts) -> Option<&'static str> {
-        if facts.turf.is_empty() {
-            return Some("no grass");
-        }
-        for turf in &facts.turf {
-            let grass = self.grass(active, turf, &facts.stage);
-            if !grass.stated {
-                return Some("unproven on the grass");
-            }
-            if grass.injured {
-                return Some("the grass is sensitive");
-            }
-            if grass.not_registered {
-                return Some("not registered on the grass");
-            }
-        }
-        let checks: [(&'static str, bool); 7] = [
-            ("the grass is too new", self.too_young(active, facts)),
-            ("seeding too soon", self.seeding_too_soon(active, facts)),
-            ("not to be had", self.not_to_be_had(active, facts)),
-            (
-                "forbidden by the place",
-                self.forbidden_by_place(active, facts),
-            ),
-            (
-                "forbidden by the site",
-                self.forbidden_by_site(active, facts),
-            ),
-            ("too hot", self.too_hot(active, facts)),
-            ("too cold", self.too_cold(active, facts)),
-        ];
-        checks.into_iter().find(|(_, is)| *is).map(|(why, _)| why)
     }
 
     /// Whether these actives must not stand in one tank on these grasses.
@@ -540,6 +434,174 @@ impl Oracle {
     }
 }
 
+/// The facts of one request with what is read of them.
+pub struct Case<'o> {
+    pub oracle: &'o Oracle,
+    pub facts: &'o Facts,
+    turf: Vec<usize>,
+    stage: (usize, bool),
+    weeds: Vec<usize>,
+    limits: Vec<&'o Limit>,
+    forbidding: Vec<&'o Forbidding>,
+}
+
+impl Case<'_> {
+    /// What holds of the active on each grass.
+    pub fn grasses(&self, active: usize) -> impl Iterator<Item = Grass> {
+        let of_active = active * self.oracle.turf.len();
+        self.turf.iter().map(move |turf| {
+            self.oracle.grass[(of_active + turf) * self.oracle.stages.len() + self.stage.0]
+        })
+    }
+
+    /// What holds of the active on the weed of this place in the facts, at this place of the timings.
+    pub fn weed(&self, active: usize, weed: usize, timing: usize) -> Weed {
+        let place = active * self.oracle.weeds.len() + self.weeds[weed];
+        self.oracle.weed[place * 3 + timing]
+    }
+
+    /// Whether the grass is too new, or may be.
+    pub fn too_young(&self, active: usize) -> bool {
+        let broken = |limit: Option<f64>, known: Option<f64>| match (limit, known) {
+            (Some(least), Some(is)) if least > 0.0 => is < least,
+            (Some(least), None) if least > 0.0 => self.stage.1,
+            _ => false,
+        };
+        let read = &self.oracle.read[active];
+        broken(read.mowings, self.facts.mowings.map(f64::from))
+            || broken(read.weeks, self.facts.weeks)
+            || self.stage.1 && read.age_in_words
+    }
+
+    pub fn seeding_too_soon(&self, active: usize) -> bool {
+        let wait = self.oracle.read[active].longest_wait;
+        self.facts
+            .seeding_in
+            .is_some_and(|weeks| wait.is_none_or(|wait| wait > weeks))
+    }
+
+    pub fn not_to_be_had(&self, active: usize) -> bool {
+        let restrictions = &self.oracle.read[active].restrictions;
+        restrictions.iter().any(|r| match r.as_str() {
+            "withdrawn" | "not-on-home-lawns" => true,
+            "licensed-only" => self.facts.for_hire != Some(true),
+            _ => false,
+        })
+    }
+
+    pub fn forbidden_by_place(&self, active: usize) -> bool {
+        self.limits.iter().any(|limit| limit.actives[active])
+    }
+
+    pub fn forbidden_by_site(&self, active: usize) -> bool {
+        self.forbidding
+            .iter()
+            .any(|caution| caution.actives[active])
+    }
+
+    /// The grass stands it in other months only.
+    pub fn wrong_month_for_grass(&self, active: usize) -> bool {
+        let month = self.facts.month;
+        month.is_some_and(|m| self.grasses(active).any(|g| g.not_in & (1 << m) != 0))
+    }
+
+    pub fn too_hot(&self, active: usize) -> bool {
+        let most = self.oracle.read[active].hottest;
+        let on_grass = self.grasses(active).map(|g| g.hottest);
+        self.facts.air.is_some_and(|(_, high)| {
+            on_grass
+                .chain([most])
+                .any(|most| most.is_some_and(|most| high > most))
+        })
+    }
+
+    pub fn too_cold(&self, active: usize) -> bool {
+        let least = self.oracle.read[active].coldest;
+        let on_grass = self.grasses(active).map(|g| g.coldest);
+        self.facts.air.is_some_and(|(low, _)| {
+            on_grass
+                .chain([least])
+                .any(|least| least.is_some_and(|least| low < least))
+        })
+    }
+
+    fn in_time(&self, weed: usize) -> Option<&Times> {
+        self.oracle.times[self.weeds[weed]].as_ref()
+    }
+
+    /// Too late, or the weed too far, for this timing.
+    pub fn past(&self, weed: usize, timing: usize) -> bool {
+        match TIMINGS[timing] {
+            "pre" => {
+                let up = matches!(self.facts.weed_stage, Some("young" | "grown"));
+                let month = self.facts.month.map(u64::from);
+                let late = self
+                    .in_time(weed)
+                    .zip(month)
+                    .is_some_and(|((fine, up), m)| !fine.contains(&m) && up.contains(&m));
+                up || late
+            }
+            "early-post" => self.facts.weed_stage == Some("grown"),
+            _ => false,
+        }
+    }
+
+    /// Too early in the year, or the weed not up.
+    pub fn early(&self, weed: usize, timing: usize) -> bool {
+        if TIMINGS[timing] != "pre" {
+            return self.facts.weed_stage == Some("not-up");
+        }
+        let month = self.facts.month.map(u64::from);
+        self.in_time(weed)
+            .zip(month)
+            .is_some_and(|((fine, up), m)| !fine.contains(&m) && !up.contains(&m))
+    }
+
+    /// Whether the active may be used before (or after) the weed comes up, and is known to control it then.
+    pub fn deals(&self, active: usize, weed: usize, pre: bool) -> bool {
+        let timings: &[usize] = if pre { &[0] } else { &[1, 2] };
+        timings.iter().any(|&timing| {
+            self.weed(active, weed, timing).usable
+                && !self.past(weed, timing)
+                && !self.early(weed, timing)
+        })
+    }
+
+    /// The first safety statement that the active would break if it were offered.
+    pub fn unsafe_because(&self, active: usize) -> Option<&'static str> {
+        if self.turf.is_empty() {
+            return Some("no grass");
+        }
+        for grass in self.grasses(active) {
+            if !grass.stated {
+                return Some("unproven on the grass");
+            }
+            if grass.injured {
+                return Some("the grass is sensitive");
+            }
+            if grass.not_registered {
+                return Some("not registered on the grass");
+            }
+        }
+        let checks: [(&'static str, &dyn Fn(usize) -> bool); 8] = [
+            ("in this month the grass does not stand it", &|a| {
+                self.wrong_month_for_grass(a)
+            }),
+            ("the grass is too new", &|a| self.too_young(a)),
+            ("seeding too soon", &|a| self.seeding_too_soon(a)),
+            ("not to be had", &|a| self.not_to_be_had(a)),
+            ("forbidden by the place", &|a| self.forbidden_by_place(a)),
+            ("forbidden by the site", &|a| self.forbidden_by_site(a)),
+            ("too hot", &|a| self.too_hot(a)),
+            ("too cold", &|a| self.too_cold(a)),
+        ];
+        checks
+            .iter()
+            .find(|(_, is)| is(active))
+            .map(|(why, _)| *why)
+    }
+}
+
 fn active(book: &Value, id: &str) -> Active {
     let active = &book["actives"][id];
     let number = |value: &Value| value.as_f64();
@@ -548,6 +610,9 @@ fn active(book: &Value, id: &str) -> Active {
         group: active["group"]["is"].clone(),
         mowings: number(&active["turf_age"]["mowings"]),
         weeks: number(&active["turf_age"]["weeks_after_seeding"]),
+        age_in_words: !active["turf_age"].is_null()
+            && active["turf_age"]["mowings"].is_null()
+            && active["turf_age"]["weeks_after_seeding"].is_null(),
         longest_wait: number(&active["seeding_wait_weeks"]["range"][1]),
         hottest: number(&active["air_temperature"]["below_f"]),
         coldest: number(&active["air_temperature"]["above_f"]),

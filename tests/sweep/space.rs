@@ -43,10 +43,13 @@ impl Space {
             turf: book.turf.keys().cloned().collect(),
             stages: book.stages.iter().map(|s| s.id.clone()).collect(),
             months: std::iter::once(None).chain((1..=12).map(Some)).collect(),
-            // A day below, in and above every limit of the book, and days whose range crosses one.
+            // Days below, in and above every limit of the book, days whose range crosses one, and days at the limits.
             air: vec![
                 None,
                 Some((40.0, 40.0)),
+                Some((50.0, 80.0)),
+                Some((55.0, 85.0)),
+                Some((60.0, 90.0)),
                 Some((52.0, 58.0)),
                 Some((66.0, 70.0)),
                 Some((72.0, 86.0)),
@@ -80,9 +83,26 @@ impl Space {
             near,
             place: dice.pick(&self.places).clone(),
             for_hire: *dice.pick(&[None, Some(true), Some(false)]),
-            weeks: *dice.pick(&[None, None, Some(1.0), Some(4.0), Some(12.0)]),
-            mowings: *dice.pick(&[None, None, Some(0), Some(2), Some(9)]),
-            seeding_in: *dice.pick(&[None, None, None, Some(0.0), Some(5.0), Some(30.0)]),
+            weeks: *dice.pick(&[
+                None,
+                None,
+                Some(1.0),
+                Some(4.0),
+                Some(8.0),
+                Some(13.0),
+                Some(52.0),
+            ]),
+            mowings: *dice.pick(&[None, None, Some(0), Some(2), Some(3), Some(9)]),
+            seeding_in: *dice.pick(&[
+                None,
+                None,
+                None,
+                Some(0.0),
+                Some(4.0),
+                Some(8.0),
+                Some(16.0),
+                Some(30.0),
+            ]),
             weed_stage: *dice.pick(&[None, None, Some("not-up"), Some("young"), Some("grown")]),
         }
     }

@@ -1,97 +1,153 @@
 //! Checks of the knowledge as a whole, after every file has been read.
 //!
-//! A check looks at the plain structs and reports by file and path of keys; positions are looked up afterwards.
-mod evidence;
-mod lists;
-mod references;
-mod season;
+//! Each check is one file with its code, its explanation, a bad and a good example, and a function that looks at the
+//! plain structs and reports by file and path of keys. Positions are looked up afterwards. `registry.rs` lists them all.
+mod acknowledged;
+mod asked_in_circle;
+mod bad_id;
+mod bad_limit;
+mod bad_month;
+mod bad_range;
+mod blank_text;
+pub mod contents;
+mod control_conflict;
+mod disputed;
+mod dose_clash;
+mod dose_outside;
+mod duplicate_id;
+mod finding;
+mod forbids_nothing;
+mod group_clash;
+mod inseparable;
+mod law_as_permission;
+mod legacy_group;
+mod limit_on_mixture;
+mod look_alike_form;
+mod missing_part;
+mod mix_contradiction;
+mod mix_side;
+mod mixture_forbidden;
+mod mixture_form;
+mod mixture_lenient;
+mod months_clash;
+mod never_asked;
+mod never_offered;
+mod no_authority;
+mod no_evidence;
+mod no_group;
+pub mod page;
+mod place;
+mod place_circle;
+mod plant_code;
+mod plants;
+mod prelude;
+mod published_unread;
+mod reader;
+pub mod registry;
+mod row_twice;
+mod second_alone;
+mod second_vote;
+mod shared_name;
+mod source_contradicts_itself;
+mod source_not_findable;
+pub mod standing;
+mod state_unused;
+mod text_too_long;
+mod timing_clash;
+mod tolerance_conflict;
+mod touches_nothing;
+mod trade_mark;
+mod trait_form;
+mod trait_unused;
+mod trait_value;
 mod tree;
-mod values;
+mod unclassified;
+mod unknown_id;
+mod unknown_word;
+mod unlikely_figure;
+mod unreachable_weed;
+mod unused_source;
+mod without_remedy;
 
-use super::diagnostic::{Diagnostic, Related, Severity, Spot};
-use super::files::Files;
-use super::folder::TextFile;
-use super::locate::{Step, locate};
+pub use acknowledged::acknowledge;
+pub use finding::{At, Finding, Findings};
+pub use place::with_positions;
+pub use registry::{CHECKS, find};
 
-/// A finding before its position is known.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Finding {
-    /// Stable code of the check.
+use super::Knowledge;
+use super::diagnostic::Severity;
+use tree::Leaf;
+
+/// A piece of a knowledge file, as an example.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Piece {
+    /// Path in the knowledge folder.
+    pub file: &'static str,
+    /// The keys or entries of that file that matter here; the rest is left out.
+    pub yaml: &'static str,
+}
+
+/// A kind of mistake: how it is told, explained and found.
+#[derive(Debug, Clone, Copy)]
+pub struct Check {
+    /// Stable code.
     pub code: &'static str,
     /// How bad it is.
     pub severity: Severity,
-    /// What is wrong.
-    pub message: String,
-    /// Where.
-    pub at: At,
-    /// How to mend it.
-    pub help: Option<String>,
-    /// The other end of a conflict, with what stands there.
-    pub related: Option<(String, At)>,
+    /// The mistake in a sentence.
+    pub title: &'static str,
+    /// Why it matters and what to do.
+    pub explanation: &'static str,
+    /// What it looks like.
+    pub bad: &'static [Piece],
+    /// What it should look like.
+    pub good: &'static [Piece],
+    /// Finds it. The reader's own faults are found while reading, so there it does nothing.
+    pub run: fn(&Book<'_>, &mut Findings),
+    /// Whether it follows ids from file to file, and would cry wolf where a file could not be read.
+    pub needs_all: bool,
 }
 
-/// A value in a file, by the keys that lead to it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct At {
-    /// Path of the file in the knowledge folder; `sources` for whichever file defines the source.
-    pub file: String,
-    /// Keys and indexes from the top of the file.
-    pub steps: Vec<Step>,
+/// What a check looks at.
+pub struct Book<'a> {
+    /// Everything that was read.
+    pub known: &'a Knowledge,
+    /// The same as a flat list of words and numbers with the keys above them.
+    pub leaves: &'a [Leaf],
+    /// Paths of the other files in the folder (pictures, cases, pages); `None` where no folder was read.
+    pub beside: Option<&'a [String]>,
 }
 
-/// Runs every check.
+/// Which checks to run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Scope {
+    /// Only those that find errors: enough before the knowledge is used.
+    Errors,
+    /// All.
+    All,
+}
+
+/// Runs the checks. `holes`: a file could not be read, so ids that lead into it are no faults of their own.
 #[must_use]
-pub fn check(files: &Files) -> Vec<Finding> {
-    let leaves = tree::leaves(files);
-    let mut found = references::check(files, &leaves);
-    found.extend(evidence::check(files, &leaves));
-    found.extend(values::check(files, &leaves));
-    found.extend(lists::check(files));
-    found.extend(season::check(files));
-    found
-}
-
-/// Gives findings their positions in the texts, in the order of the files.
-#[must_use]
-pub fn with_positions(found: Vec<Finding>, texts: &[TextFile]) -> Vec<Diagnostic> {
-    let mut all: Vec<Diagnostic> = found
-        .into_iter()
-        .map(|finding| Diagnostic {
-            code: finding.code,
-            severity: finding.severity,
-            message: finding.message,
-            spot: spot(&finding.at, texts),
-            help: finding.help,
-            related: finding
-                .related
-                .map(|(message, at)| Related {
-                    message,
-                    spot: spot(&at, texts),
-                })
-                .into_iter()
-                .collect(),
-        })
-        .collect();
-    all.sort_by(|a, b| (&a.spot, a.code, &a.message).cmp(&(&b.spot, b.code, &b.message)));
-    all
-}
-
-fn spot(at: &At, texts: &[TextFile]) -> Spot {
-    let holds = |file: &&TextFile| {
-        if at.file != "sources" {
-            return file.path == at.file;
-        }
-        // Sources are spread over files; the right one is the one in which the path goes anywhere.
-        (file.path == "sources.yaml" || file.path.starts_with("sources/"))
-            && file
-                .text
-                .as_ref()
-                .is_ok_and(|text| locate(text, &at.steps) != locate(text, &[]))
+pub fn check(
+    known: &Knowledge,
+    beside: Option<&[String]>,
+    scope: Scope,
+    holes: bool,
+) -> Vec<Finding> {
+    let leaves = tree::leaves(known);
+    let book = Book {
+        known,
+        leaves: &leaves,
+        beside,
     };
-    let found = texts.iter().find(holds).and_then(|file| {
-        let text = file.text.as_ref().ok()?;
-        let (line, column) = locate(text, &at.steps);
-        Some(Spot::new(&file.shown, text, line, column))
-    });
-    found.unwrap_or_else(|| Spot::new(&at.file, "", 1, 1))
+    let mut found = Findings::default();
+    for check in CHECKS {
+        let wanted = scope == Scope::All || check.severity == Severity::Error;
+        if wanted && !(holes && check.needs_all) {
+            found.begin(check);
+            (check.run)(&book, &mut found);
+        }
+    }
+    found.into_list()
 }

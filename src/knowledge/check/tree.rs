@@ -34,6 +34,8 @@ pub fn leaves(files: &Files) -> Vec<Leaf> {
                     walk(&entry, &file, "", "", &mut Vec::new(), &mut found);
                 }
             }
+            // The list of contents and the acknowledgements name entries in words of their own.
+            ("contents" | "acknowledged", _) => {}
             ("sources", value) => walk(&value, "sources", "", "", &mut Vec::new(), &mut found),
             (_, value) => {
                 let file = format!("{kind}.yaml");

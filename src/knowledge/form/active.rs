@@ -68,11 +68,28 @@ pub struct ToleranceRow {
     /// Limits under which the rating holds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub condition: Option<String>,
+    /// Months in which alone the rating holds, 1 to 12, where the statement names them; empty: no such limit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub months: Vec<u8>,
+    /// Lowest air temperature at which the rating holds, degrees Fahrenheit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub above_f: Option<Number>,
+    /// Highest air temperature at which the rating holds, degrees Fahrenheit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub below_f: Option<Number>,
     /// How sure an independent recollection was; only beside such a source.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confidence: Option<Confidence>,
     /// What it rests on.
     pub source: Sources,
+}
+
+impl ToleranceRow {
+    /// Whether the rating holds in this month.
+    #[must_use]
+    pub fn holds_in(&self, month: u8) -> bool {
+        self.months.is_empty() || self.months.contains(&month)
+    }
 }
 
 /// One statement of how well an active controls a weed.
@@ -248,6 +265,7 @@ pub struct Restriction {
 #[serde(deny_unknown_fields)]
 pub struct GroupOf {
     /// HRAC/WSSA group number; 0 for unknown or unclassified.
+    #[serde(deserialize_with = "super::common::whole")]
     pub is: u16,
     /// Older numbers and letters, and doubts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -391,6 +409,7 @@ pub struct Mixture {
 #[serde(deny_unknown_fields)]
 pub struct Group {
     /// HRAC/WSSA number; 0 for unknown or unclassified.
+    #[serde(deserialize_with = "super::common::whole")]
     pub number: u16,
     /// The letter used before 2020.
     #[serde(default, skip_serializing_if = "Option::is_none")]

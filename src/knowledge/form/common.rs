@@ -43,6 +43,52 @@ impl<'de> Deserialize<'de> for Number {
     }
 }
 
+/// A whole number from zero up, written plainly. Asked what it sees, the reader does not take `"5"` or `07` for one.
+struct Whole<T>(T);
+
+impl<'de, T: TryFrom<u64>> Deserialize<'de> for Whole<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Plain<T>(std::marker::PhantomData<T>);
+        impl<T: TryFrom<u64>> Visitor<'_> for Plain<T> {
+            type Value = Whole<T>;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a plain whole number such as 5, without quotes")
+            }
+            fn visit_u64<E: de::Error>(self, v: u64) -> Result<Whole<T>, E> {
+                T::try_from(v)
+                    .map(Whole)
+                    .map_err(|_| E::invalid_value(de::Unexpected::Unsigned(v), &self))
+            }
+            fn visit_i64<E: de::Error>(self, v: i64) -> Result<Whole<T>, E> {
+                match u64::try_from(v) {
+                    Ok(v) => self.visit_u64(v),
+                    Err(_) => Err(E::invalid_value(de::Unexpected::Signed(v), &self)),
+                }
+            }
+        }
+        deserializer.deserialize_any(Plain(std::marker::PhantomData))
+    }
+}
+
+/// Reads a field that is a whole number.
+///
+/// # Errors
+/// It is none, or is too large.
+pub fn whole<'de, D: Deserializer<'de>, T: TryFrom<u64>>(deserializer: D) -> Result<T, D::Error> {
+    Whole::deserialize(deserializer).map(|whole| whole.0)
+}
+
+/// Reads a field that is a list of whole numbers.
+///
+/// # Errors
+/// One of them is none, or is too large.
+pub fn whole_list<'de, D: Deserializer<'de>, T: TryFrom<u64>>(
+    deserializer: D,
+) -> Result<Vec<T>, D::Error> {
+    let all: Vec<Whole<T>> = Vec::deserialize(deserializer)?;
+    Ok(all.into_iter().map(|whole| whole.0).collect())
+}
+
 /// One word or a list of words: `source: memory` and `source: [a, b]` are the same kind of thing.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Many(pub Vec<String>);
@@ -132,6 +178,7 @@ pub struct Figure {
 #[serde(deny_unknown_fields)]
 pub struct Months {
     /// Month numbers.
+    #[serde(deserialize_with = "whole_list")]
     pub months: Vec<u8>,
     /// What they rest on.
     pub source: Sources,

@@ -77,6 +77,7 @@ pub struct When {
     pub actives: Many,
     /// Group numbers.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub groups: Vec<u16>,
     /// Situations (ids of `situations.yaml`); `always` for every treatment.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
@@ -135,6 +136,7 @@ pub struct Side {
     pub actives: Many,
     /// Group numbers.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub groups: Vec<u16>,
     /// Anything else, in words ("hard water", "organophosphate insecticide").
     #[serde(default, skip_serializing_if = "Many::is_empty")]
@@ -420,6 +422,7 @@ pub struct ResistanceCase {
     /// The weed as the source names it.
     pub plant: String,
     /// Group numbers.
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub groups: Vec<u16>,
     /// Ids of actives of the book.
     #[serde(default, skip_serializing_if = "Many::is_empty")]

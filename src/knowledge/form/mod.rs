@@ -3,6 +3,7 @@
 //! Unknown keys are errors, so that a misspelt key is never ignored.
 pub mod active;
 pub mod common;
+pub mod keeping;
 pub mod lists;
 pub mod place;
 pub mod plant;

@@ -146,6 +146,7 @@ pub struct RotationCost {
     /// What for.
     pub kind: CostKind,
     /// How many points; whole.
+    #[serde(deserialize_with = "super::common::whole")]
     pub points: u16,
     /// Ids of the sentences in `guidance` that it follows.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
@@ -175,6 +176,7 @@ pub enum Risk {
 #[serde(deny_unknown_fields)]
 pub struct GroupRisk {
     /// Group numbers.
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub groups: Vec<u16>,
     /// The risk.
     pub is: Risk,
@@ -189,6 +191,7 @@ pub struct WithinFamily {
     /// Ids of weeds.
     pub weeds: Many,
     /// Group number.
+    #[serde(deserialize_with = "super::common::whole")]
     pub group: u16,
     /// What was found.
     pub text: String,

@@ -1,0 +1,74 @@
+//! Traits without what their kind needs.
+use super::prelude::*;
+use crate::knowledge::form::plant::TraitKind;
+
+pub const CHECK: Check = Check {
+    code: "trait-form",
+    severity: Error,
+    title: "A trait lacks what its kind needs",
+    explanation: "A trait of kind `one` or `several` needs at least two states to choose from. A trait of kind `number` needs \
+        `cuts`, the upper ends of its answer classes, each larger than the one before. `error` is the chance that a careful \
+        amateur reports something wrong: 0 to 0.5, since more than that would be worse than guessing.",
+    bad: &[Piece {
+        file: "traits.yaml",
+        yaml: "- {id: sap, question: What is the sap like?, help: Break a leaf., kind: one, effort: close, error: 0.1, source: memory}",
+    }],
+    good: &[Piece {
+        file: "traits.yaml",
+        yaml: "- {id: sap, question: What is the sap like?, help: Break a leaf., kind: one, effort: close, error: 0.1, source: memory, states: [{id: clear}, {id: milky}]}",
+    }],
+    run,
+    needs_all: false,
+};
+
+fn run(book: &Book<'_>, found: &mut Findings) {
+    for (number, one) in book.known.traits.iter().enumerate() {
+        let at = |key: &str| At::file("traits.yaml").to(number).to(key);
+        let numeric = one.kind == TraitKind::Number;
+        if numeric && one.cuts.is_empty() {
+            found
+                .add(
+                    at("kind"),
+                    format!("the number trait {} has no cuts", one.id),
+                )
+                .help("give `cuts`: the upper ends of the answer classes, ascending");
+        }
+        if numeric && !one.states.is_empty() {
+            found
+                .add(
+                    at("states"),
+                    format!("the number trait {} has states", one.id),
+                )
+                .help("take `states` away, or make the kind `one` or `several`");
+        }
+        if !numeric && one.states.len() < 2 {
+            found
+                .add(
+                    at("kind"),
+                    format!("the trait {} has fewer than two states", one.id),
+                )
+                .help("give `states`, at least two");
+        }
+        if !numeric && !one.cuts.is_empty() {
+            found
+                .add(
+                    at("cuts"),
+                    format!("the trait {} has states and cuts", one.id),
+                )
+                .help("take `cuts` away, or make the kind `number`");
+        }
+        if one.cuts.windows(2).any(|w| w[0] >= w[1]) {
+            found
+                .add(at("cuts"), "these cuts do not ascend")
+                .help("each cut must be larger than the one before");
+        }
+        if !(0.0..=0.5).contains(&one.error.0) {
+            found
+                .add(
+                    at("error"),
+                    format!("an observer error of {} cannot be", one.error.0),
+                )
+                .help("it is a chance from 0 to 0.5");
+        }
+    }
+}
