@@ -3,7 +3,12 @@
 //!
 //! These tests need Debian's packages `chromium` and `chromium-driver`, and axe-core from the npm registry in
 //! `target/axe`; `.ci/run` installs both. Without them they fail.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::too_many_lines,
+    reason = "tests"
+)]
 #[path = "web/browser.rs"]
 mod browser_by;
 #[path = "web/served.rs"]

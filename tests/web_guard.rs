@@ -1,6 +1,11 @@
 //! What is refused: foreign names and forms, guesses, tricks with paths, too much, too slow, too many; and markup in
 //! anything that a user can type.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::too_many_lines,
+    reason = "tests"
+)]
 #[path = "web/served.rs"]
 mod served_by;
 

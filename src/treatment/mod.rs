@@ -147,6 +147,7 @@ impl<'a> Ready<'a> {
 }
 
 /// A treatment with the choice that it was taken from.
+#[derive(Debug, Clone)]
 pub struct Worked {
     /// The treatment.
     pub treatment: Treatment,

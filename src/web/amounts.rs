@@ -73,7 +73,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         }
     }
     let frame = site.frame(id, &visit, "amounts", "How much");
-    site.page("amounts.html", frame, &body)
+    site.page("amounts.html", &frame, &body)
 }
 
 fn fill(body: &mut Page, sheet: Sheet) {

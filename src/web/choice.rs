@@ -155,7 +155,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         verdict: treatment.verdict,
     };
     let frame = site.frame(id, &visit, "choice", "What to do about it");
-    site.page("choice.html", frame, &body)
+    site.page("choice.html", &frame, &body)
 }
 
 /// Takes an option, or no chemical. Whether it is on offer is asked of the choice, not of the page.

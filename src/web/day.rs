@@ -92,10 +92,8 @@ fn page(site: &Site, ask: &Ask, fault: String, file: String) -> Result<Response,
         })
         .filter(|h| !h.hints.is_empty())
         .collect();
-    let forecast = match site.folder.forecast(id)? {
-        Some(csv) => Some(judged(site, ask, &worked, &csv)),
-        None => None,
-    };
+    let stored = site.folder.forecast(id)?;
+    let forecast = stored.map(|csv| judged(site, ask, &worked, &csv));
     let body = Page {
         headline: treatment.verdict.headline.clone(),
         option: treatment
@@ -110,7 +108,7 @@ fn page(site: &Site, ask: &Ask, fault: String, file: String) -> Result<Response,
         file,
     };
     let frame = site.frame(id, &visit, "day", "The spray day");
-    site.page("day.html", frame, &body)
+    site.page("day.html", &frame, &body)
 }
 
 fn day_line(line: &DateLine) -> DayLine {
@@ -142,6 +140,10 @@ const ASKED: [(&str, &str, &str); 6] = [
     ("longitude", "Longitude, west negative", "-83.0"),
 ];
 
+#[allow(
+    clippy::too_many_lines,
+    reason = "one figure of the label after the other"
+)]
 /// Judges the hours of a forecast; what is wrong with the figures of the label is told beside them.
 fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
     let mut fields: Vec<Field> = ASKED

@@ -32,7 +32,7 @@ fn page(site: &Site, word: &str, to: &str, fault: &'static str) -> Result<Respon
         to: inner(to),
         fault,
     };
-    site.page("enter.html", Frame::plain("Say the word"), &body)
+    site.page("enter.html", &Frame::plain("Say the word"), &body)
 }
 
 /// The form. A word in the address is filled in; it opens nothing before it is sent.

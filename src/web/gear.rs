@@ -174,7 +174,7 @@ fn page(site: &Site, ask: &Ask, visit: &Visit, all: Vec<Field>) -> Result<Respon
         "amounts",
         "Sprayer and measuring tools",
     );
-    site.page("gear.html", frame, &body)
+    site.page("gear.html", &frame, &body)
 }
 
 struct Reader<'a> {
@@ -183,7 +183,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn fault(&mut self, name: &str, words: impl ToString) {
+    fn fault(&mut self, name: &str, words: &impl ToString) {
         if let Some(field) = self.fields.iter_mut().find(|f| f.name == name) {
             field.fault = words.to_string();
         }
@@ -193,7 +193,7 @@ impl Reader<'_> {
         match self.form.given(name)?.parse() {
             Ok(figure) => Some(figure),
             Err(fault) => {
-                self.fault(name, fault);
+                self.fault(name, &fault);
                 None
             }
         }
@@ -201,7 +201,7 @@ impl Reader<'_> {
 
     fn figures<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Several<Written<T>> {
         lines(self.form.get(name)).unwrap_or_else(|fault| {
-            self.fault(name, fault);
+            self.fault(name, &fault);
             Several::default()
         })
     }
@@ -239,7 +239,7 @@ pub fn keep(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             .iter()
             .any(|n| ask.form.given(n).is_some())
     {
-        r.fault("caught", "A trial needs the water that was used in it.");
+        r.fault("caught", &"A trial needs the water that was used in it.");
     }
     let spreader = r.figure("spread-width").map(|width| Spreader {
         width,

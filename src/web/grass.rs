@@ -162,7 +162,7 @@ pub fn key(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         number: 0,
     };
     let frame = site.frame(id, &visit, "lawn", &title);
-    site.page("question.html", frame, &body)
+    site.page("question.html", &frame, &body)
 }
 
 /// The address of the answers, without those to one trait.

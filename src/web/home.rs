@@ -47,7 +47,7 @@ pub fn home(site: &Site, _: &Ask) -> Result<Response, Trouble> {
         book: book.map_or(String::new(), |b| format!("{}, {}", b.title, b.version)),
         ligule: None,
     };
-    site.page("home.html", Frame::plain("What grows in the lawn?"), &body)
+    site.page("home.html", &Frame::plain("What grows in the lawn?"), &body)
 }
 
 fn line(site: &Site, id: &str) -> Option<VisitLine> {
@@ -151,5 +151,5 @@ pub fn visit(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         why: why.to_owned(),
     };
     let frame = site.frame(id, &visit, "", "This visit");
-    site.page("visit.html", frame, &body)
+    site.page("visit.html", &frame, &body)
 }

@@ -127,7 +127,7 @@ fn page(
         change: !number.is_empty(),
     };
     let frame = site.frame(id, visit, "amounts", "Copy the label");
-    site.page("label.html", frame, &body)
+    site.page("label.html", &frame, &body)
 }
 
 /// An empty label, with the actives of the choice.

@@ -216,7 +216,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn fault(&mut self, name: &str, words: impl ToString) {
+    fn fault(&mut self, name: &str, words: &impl ToString) {
         if let Some(field) = self.fields.iter_mut().find(|f| f.name == name) {
             field.fault = words.to_string();
         }
@@ -226,7 +226,7 @@ impl Reader<'_> {
         match self.form.given(name)?.parse() {
             Ok(figure) => Some(figure),
             Err(fault) => {
-                self.fault(name, fault);
+                self.fault(name, &fault);
                 None
             }
         }
@@ -234,7 +234,7 @@ impl Reader<'_> {
 
     fn figures<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Several<Written<T>> {
         lines(self.form.get(name)).unwrap_or_else(|fault| {
-            self.fault(name, fault);
+            self.fault(name, &fault);
             Several::default()
         })
     }
@@ -244,7 +244,7 @@ impl Reader<'_> {
         match typed.parse() {
             Ok(number) if number <= 1000 => Some(number),
             _ => {
-                self.fault(name, format!("`{typed}` is no whole number"));
+                self.fault(name, &format!("`{typed}` is no whole number"));
                 None
             }
         }
@@ -263,7 +263,10 @@ impl Reader<'_> {
                 Some((of, figure)) if !of.trim().is_empty() => {
                     pairs.push((of.trim().to_owned(), figure.trim().to_owned()));
                 }
-                _ => self.fault(name, format!("`{line}`: write the name, =, and the figure")),
+                _ => self.fault(
+                    name,
+                    &format!("`{line}`: write the name, =, and the figure"),
+                ),
             }
         }
         pairs
@@ -293,13 +296,13 @@ pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
     if crate::words::plain(&name).is_empty() {
         r.fault(
             "name",
-            "Give it a name, so that it can be found on the shelf.",
+            &"Give it a name, so that it can be found on the shelf.",
         );
     }
     if one_line(&name, LONGEST_NAME) != name {
         r.fault(
             "name",
-            format!("One line of at most {LONGEST_NAME} letters, please."),
+            &format!("One line of at most {LONGEST_NAME} letters, please."),
         );
     }
     let actives: Vec<Holds> = r
@@ -311,13 +314,13 @@ pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
         })
         .collect();
     if actives.is_empty() && r.fields[1].fault.is_empty() {
-        r.fault("actives", "Name every active ingredient with its content; without them no slip in a rate could be seen.");
+        r.fault("actives", &"Name every active ingredient with its content; without them no slip in a rate could be seen.");
     }
     let mut adjuvant = Vec::new();
     for (name, rate) in r.pairs("adjuvant") {
         match rate.parse() {
             Ok(rate) => adjuvant.push(Added { name, rate }),
-            Err(fault) => r.fault("adjuvant", fault),
+            Err(fault) => r.fault("adjuvant", &fault),
         }
     }
     let droplets = Droplets {
@@ -330,7 +333,7 @@ pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
     if size.is_none() && (price.is_some() || keeps_years.is_some() || !shared_with.is_empty()) {
         r.fault(
             "pack",
-            "Price, keeping and sharing need the size of the pack.",
+            &"Price, keeping and sharing need the size of the pack.",
         );
     }
     let named = |name: &str, r: &Reader<'_>| {

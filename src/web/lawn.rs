@@ -57,7 +57,7 @@ pub fn summary(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         contradiction,
     };
     let frame = site.frame(id, &visit, "lawn", "The lawn");
-    site.page("lawn.html", frame, &body)
+    site.page("lawn.html", &frame, &body)
 }
 
 fn ground_words(lawn: &Lawn) -> String {
@@ -89,7 +89,7 @@ fn page(site: &Site, ask: &Ask, visit: &Visit, fault: String) -> Result<Response
     let mut put = asked(site.book(), &visit.lawn, question).ok_or(Trouble::Missing)?;
     if !fault.is_empty() {
         if put.choices.is_empty() {
-            put.typed = ask.form.get("answer").to_owned();
+            ask.form.get("answer").clone_into(&mut put.typed);
         } else {
             let sent = ask.form.all("answer");
             for choice in &mut put.choices {
@@ -112,7 +112,7 @@ fn page(site: &Site, ask: &Ask, visit: &Visit, fault: String) -> Result<Response
         steps: ORDER.len(),
     };
     let frame = site.frame(id, visit, "lawn", title);
-    site.page("one.html", frame, &body)
+    site.page("one.html", &frame, &body)
 }
 
 /// Takes the answer to a question about the lawn and goes to the next one that is open.
@@ -221,7 +221,7 @@ fn ground_page(
         fault,
     };
     let frame = site.frame(ask.part("id"), visit, "lawn", "How large is it?");
-    site.page("area.html", frame, &body)
+    site.page("area.html", &frame, &body)
 }
 
 /// Reads one figure a line.

@@ -74,6 +74,7 @@ fn choice(value: &str, label: &str, help: Option<String>, chosen: bool) -> Choic
 }
 
 /// A question about the lawn with what was answered to it; nothing for a question that there is not.
+#[allow(clippy::too_many_lines, reason = "one arm a question")]
 pub fn asked(book: &Knowledge, lawn: &Lawn, id: &str) -> Option<Asked> {
     let id = *ORDER.iter().find(|o| **o == id)?;
     let mut asked = match id {

@@ -132,7 +132,7 @@ fn page(
         },
     };
     let frame = site.frame(id, visit, "plant", &title);
-    site.page("named.html", frame, &body)
+    site.page("named.html", &frame, &body)
 }
 
 /// The line that the treatment has about this plant; nothing before the lawn is known.

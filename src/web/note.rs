@@ -47,7 +47,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         gone: gone.unwrap_or_default(),
     };
     let frame = site.frame(id, &visit, "note", "The note");
-    site.page("note.html", frame, &body)
+    site.page("note.html", &frame, &body)
 }
 
 /// Keeps remarks for the note.

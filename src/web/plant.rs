@@ -46,7 +46,7 @@ pub fn list(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         plants,
     };
     let frame = site.frame(id, &visit, "plant", "The plants");
-    site.page("plants.html", frame, &body)
+    site.page("plants.html", &frame, &body)
 }
 
 fn line(site: &Site, index: usize, plant: &Plant) -> Line {
@@ -222,7 +222,7 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
         hidden: Vec::new(),
     };
     let frame = site.frame(id, &visit, "plant", &title);
-    site.page("question.html", frame, &body)
+    site.page("question.html", &frame, &body)
 }
 
 /// The question about a trait with what was answered to it.
@@ -357,7 +357,7 @@ pub fn seen(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         lines,
     };
     let frame = site.frame(id, &visit, "plant", "What you saw");
-    site.page("seen.html", frame, &body)
+    site.page("seen.html", &frame, &body)
 }
 
 /// Takes a whole plant out of the visit. Its number stays, so that no other plant is taken for it.

@@ -30,6 +30,7 @@ struct Form {
     headline: String,
 }
 
+#[allow(clippy::needless_pass_by_value, reason = "as `map_err` hands it on")]
 fn broken(error: impl ToString) -> Trouble {
     Trouble::Broken(format!("The record: {}.", error.to_string()))
 }
@@ -148,7 +149,7 @@ fn form_page(
         headline,
     };
     let frame = site.frame(ask.part("id"), visit, "record", "What was applied");
-    site.page("write.html", frame, &body)
+    site.page("write.html", &frame, &body)
 }
 
 /// Writes an entry. The same form sent twice is written once.
@@ -237,7 +238,7 @@ fn listed(site: &Site, ask: &Ask, fault: &str) -> Result<Response, Trouble> {
             })
             .collect();
     }
-    site.page("record.html", Frame::plain("The record"), &body)
+    site.page("record.html", &Frame::plain("The record"), &body)
 }
 
 /// What still holds of an active, in sentences.

@@ -110,7 +110,7 @@ pub struct Read<'a> {
 }
 
 impl Read<'_> {
-    fn fault(&mut self, name: &str, words: impl ToString) {
+    fn fault(&mut self, name: &str, words: &impl ToString) {
         self.faults.push((name.to_owned(), words.to_string()));
     }
 
@@ -119,7 +119,7 @@ impl Read<'_> {
         match typed.parse() {
             Ok(time) => Some(time),
             Err(_) => {
-                self.fault(name, format!("`{typed}` is no time; write it as 07:30"));
+                self.fault(name, &format!("`{typed}` is no time; write it as 07:30"));
                 None
             }
         }
@@ -140,7 +140,7 @@ impl Read<'_> {
                         .map_or(String::new(), |n| format!(" Did you mean {n}?"));
                     self.fault(
                         name,
-                        format!("The book has no active `{}`.{near}", active.trim()),
+                        &format!("The book has no active `{}`.{near}", active.trim()),
                     );
                     continue;
                 }
@@ -150,7 +150,7 @@ impl Read<'_> {
                 typed => match typed.parse::<Rate>() {
                     Ok(rate) => Some(rate),
                     Err(error) => {
-                        self.fault(name, error);
+                        self.fault(name, &error);
                         None
                     }
                 },
@@ -169,7 +169,7 @@ impl Read<'_> {
             _ => {
                 self.fault(
                     "date",
-                    format!("`{typed}` is no date; write year, month and day as 2026-05-10"),
+                    &format!("`{typed}` is no date; write year, month and day as 2026-05-10"),
                 );
                 today
             }
@@ -206,7 +206,7 @@ impl Read<'_> {
         };
         if self.faults.is_empty() {
             if entry.products.iter().all(|p| p.actives.is_empty()) {
-                self.fault(ACTIVES[0], "What was applied? Name at least one active.");
+                self.fault(ACTIVES[0], &"What was applied? Name at least one active.");
             } else if let Err(error) = What::Application(entry.clone()).check(today) {
                 self.told(&error);
             }
@@ -217,7 +217,6 @@ impl Read<'_> {
     /// A fault that the record itself finds goes to the field that it names.
     fn told(&mut self, error: &RecordError) {
         let name = match error {
-            RecordError::Future { .. } => "date",
             RecordError::Item { item, .. } => match item.as_str() {
                 "end-time" => "end",
                 "lawn" => "lawn",
@@ -231,6 +230,6 @@ impl Read<'_> {
             },
             _ => "date",
         };
-        self.fault(name, error);
+        self.fault(name, &error);
     }
 }

@@ -50,5 +50,5 @@ pub fn list(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         })
         .collect();
     let frame = site.frame(id, &visit, "amounts", "On the shelf");
-    site.page("shelf.html", frame, &Page { lines })
+    site.page("shelf.html", &frame, &Page { lines })
 }

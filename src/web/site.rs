@@ -8,7 +8,9 @@ use crate::key::Book;
 use crate::key::book::What;
 use crate::knowledge::Knowledge;
 use crate::knowledge::sketches::Sketches;
-use crate::treatment::Ready;
+use crate::records::limits::History;
+use crate::treatment::{Ready, Worked};
+use crate::visit::Visit;
 use jiff::civil::Date;
 use std::collections::{HashMap, VecDeque};
 use std::path::PathBuf;
@@ -42,6 +44,17 @@ pub struct Options {
 /// Lawns of which first options are remembered. One is a few kilobytes.
 const LAWNS_REMEMBERED: usize = 16;
 type Outcomes = HashMap<usize, Vec<String>>;
+/// Treatments that are remembered: the pages of a visit after the choice all show the same one.
+const TREATMENTS_REMEMBERED: usize = 8;
+
+/// A treatment with what it was made from.
+struct Made {
+    visit: Visit,
+    history: Option<History>,
+    day: Date,
+    worked: Worked,
+    gone: Option<String>,
+}
 
 /// Everything that pages are made from.
 pub struct Site {
@@ -60,6 +73,7 @@ pub struct Site {
     /// How the pages are served.
     pub options: Options,
     outcomes: Mutex<VecDeque<(Request, Outcomes)>>,
+    made: Mutex<VecDeque<Made>>,
 }
 
 impl Site {
@@ -81,6 +95,7 @@ impl Site {
             door: Door::new(&options),
             options,
             outcomes: Mutex::default(),
+            made: Mutex::default(),
         }))
     }
 
@@ -98,6 +113,41 @@ impl Site {
     #[must_use]
     pub fn word(&self) -> Option<String> {
         self.options.word_needed.then(|| self.door.word())
+    }
+
+    /// The treatment of these very answers, this record and this day, where it was made lately.
+    pub fn made(
+        &self,
+        visit: &Visit,
+        history: Option<&History>,
+        day: Date,
+    ) -> Option<(Worked, Option<String>)> {
+        let made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
+        let same = |m: &&Made| m.day == day && m.history.as_ref() == history && m.visit == *visit;
+        made.iter()
+            .find(same)
+            .map(|m| (m.worked.clone(), m.gone.clone()))
+    }
+
+    /// Remembers a treatment.
+    pub fn keep_made(
+        &self,
+        visit: Visit,
+        history: Option<History>,
+        day: Date,
+        (worked, gone): (Worked, Option<String>),
+    ) {
+        let mut made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
+        if made.len() >= TREATMENTS_REMEMBERED {
+            made.pop_front();
+        }
+        made.push_back(Made {
+            visit,
+            history,
+            day,
+            worked,
+            gone,
+        });
     }
 
     /// What is remembered of the first options on a lawn.

@@ -6,6 +6,11 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
 
+#[derive(Serialize)]
+struct Body {
+    words: String,
+}
+
 /// Why a page cannot be given.
 #[derive(Debug)]
 pub enum Trouble {
@@ -24,8 +29,8 @@ impl Trouble {
     }
 
     /// Trouble with something that was sent.
-    pub fn wrong(words: impl ToString) -> Self {
-        Self::Told(StatusCode::UNPROCESSABLE_ENTITY, words.to_string())
+    pub fn wrong(words: impl Into<String>) -> Self {
+        Self::Told(StatusCode::UNPROCESSABLE_ENTITY, words.into())
     }
 
     /// The page that says so.
@@ -44,11 +49,7 @@ impl Trouble {
                 format!("{words} What you answered before is kept."),
             ),
         };
-        #[derive(Serialize)]
-        struct Body {
-            words: String,
-        }
-        let page = site.page("message.html", Frame::plain(title), &Body { words });
+        let page = site.page("message.html", &Frame::plain(title), &Body { words });
         match page {
             Ok(mut response) => {
                 *response.status_mut() = status;
@@ -61,7 +62,7 @@ impl Trouble {
 
 impl From<TreatmentError> for Trouble {
     fn from(error: TreatmentError) -> Self {
-        Self::wrong(error)
+        Self::wrong(error.to_string())
     }
 }
 

@@ -106,14 +106,17 @@ pub struct Field {
 
 impl Site {
     /// A page.
+    ///
+    /// # Errors
+    /// The template asks for something that the body does not have.
     pub fn page<T: Serialize>(
         &self,
         template: &str,
-        frame: Frame,
+        frame: &Frame,
         body: &T,
     ) -> Result<Response, Trouble> {
         let mut context = Context::from_serialize(body)?;
-        context.insert("frame", &frame);
+        context.insert("frame", frame);
         let text = self.views.0.render(template, &context)?;
         Ok(html(text))
     }

@@ -61,7 +61,7 @@ impl Site {
             .iter()
             .map(|g| first(book.turf.get(g).map(|t| &t.names)).unwrap_or_else(|| one_line(g, 40)))
             .collect();
-        let plants: Vec<String> = visit
+        let weeds: Vec<String> = visit
             .plants
             .iter()
             .filter(|p| !blank(p))
@@ -76,10 +76,10 @@ impl Site {
             })
             .collect();
         let actives: Vec<&str> = visit.choose.iter().map(String::as_str).collect();
-        let shelf = visit.lawn.shelf.len();
+        let products = visit.lawn.shelf.len();
         let lines: [(&str, &str, String); 7] = [
             ("Lawn", "lawn", grass.join(", ")),
-            ("Plant", "plant", plants.join(", ")),
+            ("Plant", "plant", weeds.join(", ")),
             (
                 "Choice",
                 "choice",
@@ -92,7 +92,7 @@ impl Site {
             (
                 "Amounts",
                 "amounts",
-                match shelf {
+                match products {
                     0 => String::new(),
                     1 => "1 product on the shelf".to_owned(),
                     n => format!("{n} products on the shelf"),
@@ -148,6 +148,9 @@ impl Site {
 
     /// What the record says of this lawn. A lawn that the record does not know by name may be one of its lawns under
     /// another name, so all of them count.
+    ///
+    /// # Errors
+    /// A record that cannot be read.
     pub fn history(&self, id: &str, visit: &Visit) -> Result<Option<History>, Trouble> {
         let path = self.folder.record()?;
         if !path.exists() {
@@ -168,19 +171,27 @@ impl Site {
     }
 
     /// The treatment of a visit, and what was wrong with the wish where it is no longer on offer.
+    ///
+    /// # Errors
+    /// What the visit lacks or contradicts.
     pub fn worked(&self, id: &str, visit: &Visit) -> Result<(Worked, Option<String>), Trouble> {
-        let mut visit = without_blanks(visit);
-        let history = self.history(id, &visit)?;
-        let day = self.day(&visit);
-        match Treatment::worked(&self.ready, &visit, day, history.clone()) {
-            Err(gone @ TreatmentError::NotOffered { .. }) => {
-                visit.choose.0.clear();
-                let worked = Treatment::worked(&self.ready, &visit, day, history)?;
-                Ok((worked, Some(gone.to_string())))
-            }
-            Err(error) => Err(error.into()),
-            Ok(worked) => Ok((worked, None)),
+        let asked = without_blanks(visit);
+        let history = self.history(id, &asked)?;
+        let day = self.day(&asked);
+        if let Some(made) = self.made(&asked, history.as_ref(), day) {
+            return Ok(made);
         }
+        let of = |visit: &Visit| Treatment::worked(&self.ready, visit, day, history.clone());
+        let found = match of(&asked) {
+            Err(gone @ TreatmentError::NotOffered { .. }) => {
+                let mut open = asked.clone();
+                open.choose.0.clear();
+                (of(&open)?, Some(gone.to_string()))
+            }
+            other => (other?, None),
+        };
+        self.keep_made(asked, history, day, found.clone());
+        Ok(found)
     }
 
     /// What a visit still lacks before anything can be chosen: where to go, and why.

@@ -3,7 +3,15 @@
 //! So many requests a second go out at fixed times, whether or not the answers before them are there, so that a stall is
 //! seen by every request behind it. Server and load share the machine. Bars: 15 ms at the 99th percentile at 200
 //! requests a second for 30 s, and memory that does not grow.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a benchmark")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::too_many_lines,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a benchmark"
+)]
 #[path = "../web/served.rs"]
 mod served_by;
 

@@ -1,4 +1,4 @@
-//! A real browser without a screen, driven over the WebDriver protocol (W3C) by plain HTTP.
+//! A real browser without a screen, driven over the `WebDriver` protocol (W3C) by plain HTTP.
 use serde_json::{Value, json};
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
@@ -10,7 +10,7 @@ use tempfile::TempDir;
 const DRIVER: &str = "chromedriver";
 /// Marks a page that is to be left, so that the next one is told from it.
 const MARK: &str = "document.documentElement.setAttribute('data-left', '1');";
-/// Brings what an XPath finds to the middle of the window and gives the spot to touch, and whether it leads away.
+/// Brings what an `XPath` finds to the middle of the window and gives the spot to touch, and whether it leads away.
 const SPOT: &str = "const e = document.evaluate(arguments[0], document, null, 9, null).singleNodeValue;
     if (!e) return null;
     for (let d = e.parentElement.closest('details'); d; d = d.parentElement.closest('details')) if (!d.open && !e.matches('summary')) return 'folded';
@@ -26,7 +26,7 @@ pub struct Browser {
     driver: Child,
     port: u16,
     session: String,
-    _profile: TempDir,
+    profile: TempDir,
 }
 
 /// The checker of accessibility, as `.ci/run` fetches it.
@@ -78,10 +78,10 @@ impl Browser {
             driver,
             port,
             session: String::new(),
-            _profile: profile,
+            profile,
         };
         browser.wait_for_driver();
-        let folder = format!("--user-data-dir={}", browser._profile.path().display());
+        let folder = format!("--user-data-dir={}", browser.profile.path().display());
         let mut arguments: Vec<&str> = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync --disable-dev-shm-usage".split(' ').collect();
         arguments.push(&folder);
         let mut options = json!({"args": arguments});
@@ -140,7 +140,7 @@ impl Browser {
             .map_err(|e| e.to_string())?;
         // The driver keeps its connections, so the length tells where the answer ends.
         let mut answer = Vec::new();
-        let mut piece = [0; 64 * 1024];
+        let mut piece = vec![0; 64 * 1024];
         let text = loop {
             let n = stream.read(&mut piece).map_err(|e| e.to_string())?;
             answer.extend_from_slice(&piece[..n]);
@@ -208,7 +208,7 @@ impl Browser {
         spot
     }
 
-    /// Touches what an XPath finds, and follows where it leads. Script of the page is not needed for it.
+    /// Touches what an `XPath` finds, and follows where it leads. Script of the page is not needed for it.
     pub fn tap(&self, xpath: &str) {
         let spot = self.spot(xpath);
         let leads = spot[2] == json!(true);
@@ -236,7 +236,7 @@ impl Browser {
         ));
     }
 
-    /// Types into the field that an XPath finds, behind what stands there.
+    /// Types into the field that an `XPath` finds, behind what stands there.
     pub fn fill(&self, xpath: &str, text: &str) {
         self.tap(xpath);
         self.run(

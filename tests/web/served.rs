@@ -37,14 +37,15 @@ pub fn served(word_needed: bool, patience: Patience) -> Served {
 
 type Told = Arc<Mutex<Vec<String>>>;
 
+// Secrets are repeatable, yet never twice the same.
+static SEED: AtomicU64 = AtomicU64::new(1);
+
 /// Serves a lawn folder.
 pub fn over(lawn: &Path, word_needed: bool, patience: Patience) -> (SocketAddr, Arc<Site>, Told) {
     let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
     let at = listener.local_addr().expect("an address");
     let told: Told = Arc::default();
     let tell = Arc::clone(&told);
-    // Repeatable, yet never twice the same.
-    static SEED: AtomicU64 = AtomicU64::new(1);
     let options = Options {
         folder: lawn.to_owned(),
         hosts: vec![at.to_string()],
