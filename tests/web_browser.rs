@@ -48,7 +48,7 @@ fn seen(of: &str) -> Option<&'static str> {
 }
 
 fn settled(browser: &Browser) -> bool {
-    browser.text().contains("Take it as")
+    browser.text().contains("Take it as ground ivy")
 }
 
 #[test]
