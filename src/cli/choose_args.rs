@@ -150,7 +150,7 @@ pub fn request(arguments: &Arguments) -> Result<Request> {
         .map(|typed| {
             air_range_f(typed).ok().with_context(|| {
                 format!(
-                    "--air-temp {typed}: write one temperature of the air with its unit (72F, 22C) or its range (60F..84F); no lawn has seen less than -40F or more than 130F"
+                    "--air-temp {typed}: this is no temperature between -40F and 130F; write it with its unit, such as 72F or 22C, or a range such as 60F..84F"
                 )
             })
         })

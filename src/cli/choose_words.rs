@@ -211,7 +211,7 @@ pub fn lines(book: &Knowledge, number: usize, option: &Treatable) -> String {
     // The first ones are read, the rest looked up.
     if number <= 3 {
         for caution in option.cautions.iter().take(5) {
-            let _ = writeln!(text, "     mind: {caution}");
+            let _ = writeln!(text, "     also: {caution}");
         }
     }
     text

@@ -12,7 +12,7 @@ pub struct Plain {
 }
 
 /// Faults by a piece of the reader's sentence, with code, our sentence and our advice. The first that fits counts.
-const SLIPS: [(&str, &str, &str, &str); 22] = [
+const SLIPS: [(&str, &str, &str, &str); 23] = [
     (
         "null into string",
         "empty-value",
@@ -48,6 +48,12 @@ const SLIPS: [(&str, &str, &str, &str); 22] = [
         "wrong-kind",
         "true or false was expected here",
         "write true or false; yes, no, on and off are words, not truth values",
+    ),
+    (
+        "not finite",
+        "wrong-kind",
+        "this number is not finite, or far too large",
+        "write a plain number such as 5 or 0.25",
     ),
     (
         "non-finite",

@@ -116,13 +116,11 @@ impl Read<'_> {
 
     fn time(&mut self, name: &str) -> Option<Time> {
         let typed = self.form.given(name)?;
-        match typed.parse() {
-            Ok(time) => Some(time),
-            Err(_) => {
-                self.fault(name, &format!("`{typed}` is no time; write it as 07:30"));
-                None
-            }
+        let time = typed.parse().ok();
+        if time.is_none() {
+            self.fault(name, &format!("`{typed}` is no time; write it as 07:30"));
         }
+        time
     }
 
     fn actives(&mut self, book: &Knowledge, name: &str) -> Vec<ActiveUsed> {

@@ -1,6 +1,5 @@
 //! Months that do not exist or do not fit together.
 use super::prelude::*;
-use crate::knowledge::form::common::Months;
 
 pub const CHECK: Check = Check {
     code: "bad-month",
@@ -30,8 +29,11 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         ] {
             if let Some(months) = months {
                 hold(
-                    months,
-                    &At::file(format!("weeds/{id}.yaml")).to("seen").to(key),
+                    &months.months,
+                    &At::file(format!("weeds/{id}.yaml"))
+                        .to("seen")
+                        .to(key)
+                        .to("months"),
                     found,
                 );
             }
@@ -40,27 +42,45 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     for (index, event) in book.known.timing.iter().flat_map(|t| &t.events).enumerate() {
         if let Some(months) = &event.months {
             hold(
-                months,
-                &At::file("timing.yaml").to("events").to(index).to("months"),
+                &months.months,
+                &At::file("timing.yaml")
+                    .to("events")
+                    .to(index)
+                    .to("months")
+                    .to("months"),
+                found,
+            );
+        }
+    }
+    for one in rated(book.known) {
+        for (index, row) in one
+            .turf
+            .iter()
+            .enumerate()
+            .filter(|(_, r)| !r.months.is_empty())
+        {
+            hold(
+                &row.months,
+                &one.at.clone().to("turf").to(index).to("months"),
                 found,
             );
         }
     }
 }
 
-fn hold(months: &Months, at: &At, found: &mut Findings) {
-    if months.months.is_empty() {
+fn hold(months: &[u8], at: &At, found: &mut Findings) {
+    if months.is_empty() {
         found
             .add(at.clone(), "no month is named here")
             .help("leave the key out where no month is known");
     }
-    for (index, month) in months.months.iter().enumerate() {
-        let at = || at.clone().to("months").to(index);
+    for (index, month) in months.iter().enumerate() {
+        let at = || at.clone().to(index);
         if !(1..=12).contains(month) {
             found
                 .add(at(), format!("{month} is no month"))
                 .help("months are the numbers 1 to 12");
-        } else if months.months[..index].contains(month) {
+        } else if months[..index].contains(month) {
             found
                 .add(at(), format!("the month {month} stands here twice"))
                 .help("keep one of the two");

@@ -86,6 +86,8 @@ fn lists(known: &Files) -> Vec<String> {
     }
     if let Some(timing) = &known.timing {
         all.extend(timing.events.iter().map(|e| format!("timing: {}", e.id)));
+        all.extend(named("splits", &timing.splits));
+        all.extend(named("degree days", &timing.methods));
     }
     if let Some(mixing) = &known.mixing {
         all.extend(
@@ -94,9 +96,30 @@ fn lists(known: &Files) -> Vec<String> {
                 .iter()
                 .map(|f| format!("formulation: {}", f.code)),
         );
+        let lists = [
+            &mixing.published_orders,
+            &mixing.rules,
+            &mixing.jar_test,
+            &mixing.water,
+            &mixing.ammonium_sulfate,
+            &mixing.rinse,
+            &mixing.adjuvants,
+            &mixing.expected_response,
+            &mixing.calibration,
+            &mixing.area,
+        ];
+        all.extend(lists.iter().flat_map(|list| named("mixing", list)));
     }
     if let Some(resistance) = &known.resistance {
-        all.extend(named("guidance", &resistance.guidance));
+        let lists = [
+            &resistance.cross,
+            &resistance.ranking,
+            &resistance.guidance,
+            &resistance.signs,
+            &resistance.outcomes,
+            &resistance.models,
+        ];
+        all.extend(lists.iter().flat_map(|list| named("resistance", list)));
         all.extend(
             resistance
                 .other_causes

@@ -71,8 +71,8 @@ pub const CHECKS: &[&Check] = &[
     &unclassified::CHECK,
     // The tank.
     &mixture_form::CHECK,
-    &mixture_lenient::CHECK,
     &limit_on_mixture::CHECK,
+    &mixture_lenient::CHECK,
     &mixture_forbidden::CHECK,
     &mix_side::CHECK,
     &mix_contradiction::CHECK,

@@ -1,5 +1,7 @@
 //! One source that says two things about one case.
 use super::prelude::*;
+use crate::knowledge::form::active::ToleranceRow;
+use crate::knowledge::form::common::Number;
 
 pub const CHECK: Check = Check {
     code: "source-contradicts-itself",
@@ -26,6 +28,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             let twin = one.turf[..index].iter().position(|r| {
                 (&r.turf, &r.stage, &r.source, &r.condition)
                     == (&row.turf, &row.stage, &row.source, &row.condition)
+                    && limits(r) == limits(row)
                     && r.rating != row.rating
                     && r.confidence.is_some() == row.confidence.is_some()
             });
@@ -66,4 +69,9 @@ fn tell(
             .help("keep the one that stands in the source, or name the condition that makes the difference")
             .also("the other rating stands here", at(twin));
     }
+}
+
+/// The months and temperatures in which alone a row holds.
+fn limits(row: &ToleranceRow) -> (&[u8], Option<Number>, Option<Number>) {
+    (&row.months, row.above_f, row.below_f)
 }

@@ -70,6 +70,7 @@ pub struct ToleranceRow {
     pub condition: Option<String>,
     /// Months in which alone the rating holds, 1 to 12, where the statement names them; empty: no such limit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "super::common::whole_list")]
     pub months: Vec<u8>,
     /// Lowest air temperature at which the rating holds, degrees Fahrenheit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -104,9 +105,11 @@ pub struct ControlRow {
     pub rating: Control,
     /// The source lists the weed as controlled without a grade; `rating` is then `fair` for "fair or better".
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub ungraded: bool,
     /// The statement says that one treatment is not enough, or was found with several.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub again: bool,
     /// Limits under which the rating holds; the source's own figure or letter.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -3,6 +3,9 @@ use serde::de::{self, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 use std::fmt;
 
+/// Largest size of a number: far above every figure of the trade, far below the limits of exact whole numbers.
+const LARGEST: f64 = 1e12;
+
 /// A finite number written plainly (`5`, `0.25`, `-2`): no quotes, no `07`, no `1e400`, no `.nan`.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
@@ -21,20 +24,20 @@ impl<'de> Deserialize<'de> for Number {
                 reason = "knowledge numbers are far below 2^53"
             )]
             fn visit_i64<E: de::Error>(self, v: i64) -> Result<Number, E> {
-                Ok(Number(v as f64))
+                self.visit_f64(v as f64)
             }
             #[expect(
                 clippy::cast_precision_loss,
                 reason = "knowledge numbers are far below 2^53"
             )]
             fn visit_u64<E: de::Error>(self, v: u64) -> Result<Number, E> {
-                Ok(Number(v as f64))
+                self.visit_f64(v as f64)
             }
             fn visit_f64<E: de::Error>(self, v: f64) -> Result<Number, E> {
-                if v.is_finite() {
+                if v.abs() <= LARGEST {
                     Ok(Number(v))
                 } else {
-                    Err(E::custom("this number is not finite"))
+                    Err(E::custom("this number is not finite, or far too large"))
                 }
             }
         }
@@ -87,6 +90,24 @@ pub fn whole_list<'de, D: Deserializer<'de>, T: TryFrom<u64>>(
 ) -> Result<Vec<T>, D::Error> {
     let all: Vec<Whole<T>> = Vec::deserialize(deserializer)?;
     Ok(all.into_iter().map(|whole| whole.0).collect())
+}
+
+/// Reads a field that is `true` or `false`. Asked what it sees, the reader does not take `"true"` for a truth value.
+///
+/// # Errors
+/// It is neither.
+pub fn truth<'de, D: Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
+    struct Plain;
+    impl Visitor<'_> for Plain {
+        type Value = bool;
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("the boolean true or false")
+        }
+        fn visit_bool<E: de::Error>(self, v: bool) -> Result<bool, E> {
+            Ok(v)
+        }
+    }
+    deserializer.deserialize_any(Plain)
 }
 
 /// One word or a list of words: `source: memory` and `source: [a, b]` are the same kind of thing.

@@ -60,6 +60,7 @@ pub struct Stage {
     pub aliases: Many,
     /// Whether grass at this stage is new: limits on its age then have to be known to be kept.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub young: bool,
     /// Weeks since seeding or sodding, first and last, before which grass cannot be at this stage.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -100,6 +101,7 @@ pub struct Caution {
     pub severity: Severity,
     /// Whether the choice leaves the named actives or groups out in this situation.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub forbids: bool,
     /// Exceptions, conflicts between sources, scope.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -143,6 +145,7 @@ pub struct Side {
     pub others: Many,
     /// Whether all the actives named are meant together, not any one of them.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub together: bool,
     /// The side as the source words it (rates, conditions).
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -524,5 +527,6 @@ pub struct RecordField {
     pub name: String,
     /// Whether only people who treat for pay have anything to write here.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    #[serde(deserialize_with = "super::common::truth")]
     pub for_hire: bool,
 }

@@ -63,6 +63,7 @@ pub struct ActiveLimit {
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub others: Many,
     /// Whether the choice leaves these actives out here.
+    #[serde(deserialize_with = "super::common::truth")]
     pub forbids: bool,
     /// Kind of site, where the limit is not general (`golf`, `home lawns`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
