@@ -24,4 +24,5 @@ pub mod season;
 pub mod tank;
 pub mod treatment;
 pub mod visit;
+pub mod web;
 pub mod words;

@@ -126,6 +126,9 @@ pub struct Plant {
     /// The weed, where the user knows it or settled on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weed: Option<String>,
+    /// The user says that it is none of the book's plants, whatever was seen; nothing is sprayed on it then.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub none_of_these: bool,
     /// Percent of the ground that it covers.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cover_percent: Option<f64>,

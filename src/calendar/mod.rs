@@ -4,6 +4,8 @@
 //! instead of doubling it.
 pub mod days;
 
+use crate::knowledge::Knowledge;
+use crate::records::{RecordError, from_note};
 use jiff::civil::{Date, DateTime};
 use std::fmt::Write as _;
 
@@ -24,6 +26,24 @@ pub struct Event {
     pub text: String,
     /// Whether it no longer holds; a calendar program then takes it away.
     pub cancelled: bool,
+}
+
+/// The days of a treatment that a note plans, as a file. The names of the events stay the same when the note is made
+/// again; the time of making is the day of the visit, which keeps the file repeatable.
+///
+/// # Errors
+/// Text that is no note, or a note that says not to spray.
+pub fn of_note(book: &Knowledge, note: &str, today: Date) -> Result<String, RecordError> {
+    let treatment = from_note::application(note)?;
+    let lawn = treatment.lawn.as_deref().unwrap_or("lawn");
+    let key = format!("note-{today}-{}", crate::words::plain(lawn));
+    let plan = days::Plan {
+        key: &key,
+        sequence: 0,
+        cancelled: false,
+        treatment: &treatment,
+    };
+    Ok(file(&days::events(book, &plan), today.at(0, 0, 0, 0)))
 }
 
 /// The file. `made` is the time of making, in UTC; the same events and time give the same bytes.

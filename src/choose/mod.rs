@@ -209,6 +209,25 @@ impl Chooser<'_> {
     }
 }
 
+impl Chooser<'_> {
+    /// What a request leads to, without words: nothing where the weeds are better left alone, else the actives of the
+    /// first option, an empty list where there is none.
+    #[must_use]
+    pub fn outcome(&self, request: &Request) -> Option<Vec<String>> {
+        if advice::leave_it(self.book, request).advised {
+            return None;
+        }
+        let first = self.decide(request).options.into_iter().next();
+        Some(first.map_or_else(Vec::new, |picked| {
+            picked
+                .actives
+                .iter()
+                .map(|&a| self.id(a).to_owned())
+                .collect()
+        }))
+    }
+}
+
 fn excluded(chooser: &Chooser<'_>, request: &Request, decision: &Decision) -> Vec<Excluded> {
     let ids = |set: &[usize]| set.iter().map(|&a| chooser.id(a).to_owned()).collect();
     let mut all: Vec<Excluded> = decision

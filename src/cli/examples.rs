@@ -2,7 +2,7 @@
 use clap::Command;
 
 /// Command (words parted by spaces) and its examples, each with what it does.
-pub const EXAMPLES: [(&str, &[(&str, &str)]); 19] = [
+pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
     (
         "",
         &[
@@ -45,6 +45,19 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 19] = [
                 "ask first what decides the treatment",
             ),
             ("ligule identify --what turf", "which grass is my lawn?"),
+        ],
+    ),
+    (
+        "serve",
+        &[
+            (
+                "ligule serve --lawn-dir my-lawn",
+                "pages for a browser on this machine",
+            ),
+            (
+                "ligule serve --lawn-dir my-lawn --listen",
+                "also for a phone in your home network",
+            ),
         ],
     ),
     (

@@ -119,14 +119,7 @@ fn start<'a>(knowledge: &'a Knowledge, arguments: &Arguments) -> Result<Key<'a>>
 
 /// The region of the book that `typed` names.
 pub fn region(knowledge: &Knowledge, typed: &str) -> Result<String> {
-    let mut regions: Vec<&str> = knowledge
-        .weeds
-        .values()
-        .filter_map(|w| w.seen.regions.as_ref())
-        .flat_map(|r| r.is.iter().map(String::as_str))
-        .collect();
-    regions.sort_unstable();
-    regions.dedup();
+    let regions = knowledge.regions();
     let wanted = ligule::words::plain(typed);
     if let Some(region) = regions.iter().find(|r| ligule::words::plain(r) == wanted) {
         Ok((*region).to_owned())

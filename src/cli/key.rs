@@ -72,7 +72,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
 }
 
 /// The drawings beside the knowledge in use; what cannot be shown is told and left out.
-fn sketches(folder: Option<&Path>) -> Sketches {
+pub fn sketches(folder: Option<&Path>) -> Sketches {
     let Some(dir) = folder else {
         return Sketches::embedded();
     };

@@ -19,6 +19,7 @@ mod record;
 mod rotate;
 mod save;
 mod season;
+mod serve;
 mod settings;
 mod shell;
 mod style;
@@ -73,6 +74,8 @@ enum Command {
     /// Keep the record of what was done: add, list, correct, observe, limits, export
     #[command(subcommand)]
     Record(Box<record::Command>),
+    /// Pages for the phone: the whole job in a browser, without script
+    Serve(serve::Arguments),
     /// Check, list and show what the tool knows
     #[command(subcommand)]
     Knowledge(knowledge::Command),
@@ -109,6 +112,7 @@ pub fn run() -> ExitCode {
         Command::Season(command) => season::run(command, folder),
         Command::Rotate(command) => rotate::run(command, folder),
         Command::Record(command) => record::run(command, folder),
+        Command::Serve(own) => serve::run(own, folder),
         Command::Knowledge(command) => knowledge::run(command, folder),
         Command::Config(own) => settings::show(own, &settings),
         Command::Completions(own) => shell::completions(own, program()),

@@ -188,27 +188,14 @@ fn finish(
         ("treatment-answers.yaml", questions::answers_file(visit)?),
     ];
     if treatment.chosen.is_some() {
-        files.push(("treatment-days.ics", days(knowledge, &json, today)?));
+        files.push((
+            "treatment-days.ics",
+            calendar::of_note(knowledge, &json, today)?,
+        ));
     }
     files.push(("treatment-note.json", json));
     let written = keep::write_all(&arguments.out, &files, arguments.force, ask)?;
     print(&summary(&treatment, &written))
-}
-
-/// The days of the treatment for a calendar. The names of the events stay the same when the note is made again.
-fn days(knowledge: &Knowledge, note: &str, today: Date) -> Result<String> {
-    let treatment = ligule::records::from_note::application(note)?;
-    let lawn = treatment.lawn.as_deref().unwrap_or("lawn");
-    let key = format!("note-{today}-{}", ligule::words::plain(lawn));
-    let plan = calendar::days::Plan {
-        key: &key,
-        sequence: 0,
-        cancelled: false,
-        treatment: &treatment,
-    };
-    let events = calendar::days::events(knowledge, &plan);
-    // The time of making is part of the format; the day of the visit keeps the file repeatable.
-    Ok(calendar::file(&events, today.at(0, 0, 0, 0)))
 }
 
 fn summary(treatment: &Treatment, written: &[PathBuf]) -> String {

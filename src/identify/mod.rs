@@ -12,7 +12,9 @@ use crate::key::{Answers, Belief, Book, Circumstances};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::plant::Trait;
 use std::collections::HashMap;
+use std::sync::Arc;
 
+pub use settle::Outcome;
 pub use shape::{
     Candidate, Identification, LookAgain, NextQuestion, Pair, PossibleAnswer, Settled,
 };
@@ -29,7 +31,7 @@ const UNKNOWN_PLANT: f64 = 0.2;
 pub struct Key<'a> {
     knowledge: &'a Knowledge,
     /// The compiled book.
-    pub book: Book,
+    pub book: Arc<Book>,
     what: What,
     /// When and where.
     pub at: Circumstances,
@@ -38,7 +40,7 @@ pub struct Key<'a> {
     /// For the treatment: the request without weeds.
     lawn: Option<Request>,
     /// The choice for that lawn, weighed once.
-    chooser: Option<Chooser<'a>>,
+    chooser: Option<Arc<Chooser<'a>>>,
     /// First option of each taxon, as far as it was looked up.
     outcomes: HashMap<usize, settle::Outcome>,
 }
@@ -52,16 +54,42 @@ impl<'a> Key<'a> {
         at: Circumstances,
         lawn: Option<Request>,
     ) -> Self {
+        let book = Arc::new(Book::new(knowledge, what));
+        let lawn = lawn.map(|request| (request, Arc::new(Chooser::new(knowledge))));
+        Self::over(knowledge, what, book, at, lawn)
+    }
+
+    /// A fresh run over a book that is compiled and a choice that is weighed already, for faces that ask many times.
+    #[must_use]
+    pub fn over(
+        knowledge: &'a Knowledge,
+        what: What,
+        book: Arc<Book>,
+        at: Circumstances,
+        lawn: Option<(Request, Arc<Chooser<'a>>)>,
+    ) -> Self {
+        let (lawn, chooser) = lawn.unzip();
         Self {
             knowledge,
-            book: Book::new(knowledge, what),
+            book,
             what,
             at,
             answers: Answers::new(),
-            chooser: lawn.is_some().then(|| Chooser::new(knowledge)),
             lawn,
+            chooser,
             outcomes: HashMap::new(),
         }
+    }
+
+    /// What was looked up of the first option of each taxon on this lawn. Another run on the same lawn may begin with it.
+    #[must_use]
+    pub fn outcomes_so_far(&self) -> &HashMap<usize, Outcome> {
+        &self.outcomes
+    }
+
+    /// Begins with what a run on the same lawn looked up.
+    pub fn begin_with(&mut self, outcomes: HashMap<usize, Outcome>) {
+        self.outcomes = outcomes;
     }
 
     /// Gives an answer in words. Several words to one trait mean "either".
@@ -177,13 +205,19 @@ impl<'a> Key<'a> {
     /// A question in words.
     #[must_use]
     pub fn put(&self, question: &Question) -> NextQuestion {
-        let one = &self.knowledge.traits[question.of];
+        self.put_about(question.of, question.gain_bits)
+    }
+
+    /// The question about the trait with this number, in words, whether or not it is the next.
+    #[must_use]
+    pub fn put_about(&self, of: usize, gain_bits: f64) -> NextQuestion {
+        let one = &self.knowledge.traits[of];
         NextQuestion {
             trait_id: one.id.clone(),
             question: one.question.clone(),
             help: one.help.clone(),
             answers: answers_of(one),
-            gain_bits: question.gain_bits,
+            gain_bits,
             unit: (!one.cuts.is_empty()).then(|| one.unit.clone().unwrap_or_default()),
         }
     }

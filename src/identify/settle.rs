@@ -24,7 +24,7 @@ const LIKELY_HOLD: f64 = 0.55;
 
 /// What a plant leads to on a lawn.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) enum Outcome {
+pub enum Outcome {
     /// The actives of the first option.
     Spray(Vec<String>),
     /// It may stay.
@@ -76,14 +76,10 @@ impl Key<'_> {
             weeds: vec![self.book.taxa()[taxon].id.clone()],
             ..lawn.clone()
         };
-        let choice = chooser.choose(&request);
-        let outcome = if choice.leave_it.advised {
-            Outcome::Leave
-        } else {
-            choice
-                .options
-                .first()
-                .map_or(Outcome::NoOption, |o| Outcome::Spray(o.actives.clone()))
+        let outcome = match chooser.outcome(&request) {
+            None => Outcome::Leave,
+            Some(first) if first.is_empty() => Outcome::NoOption,
+            Some(first) => Outcome::Spray(first),
         };
         self.outcomes.insert(taxon, outcome.clone());
         outcome

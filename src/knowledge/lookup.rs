@@ -125,6 +125,20 @@ impl Knowledge {
         })
     }
 
+    /// The regions that weeds are said to be seen in, in order.
+    #[must_use]
+    pub fn regions(&self) -> Vec<&str> {
+        let mut regions: Vec<&str> = self
+            .weeds
+            .values()
+            .filter_map(|w| w.seen.regions.as_ref())
+            .flat_map(|r| r.is.iter().map(String::as_str))
+            .collect();
+        regions.sort_unstable();
+        regions.dedup();
+        regions
+    }
+
     /// A place and the places around it, innermost first; nothing for a place that the book does not have.
     #[must_use]
     pub fn around(&self, place: &str) -> Vec<&str> {

@@ -157,7 +157,31 @@ impl History {
         lawn: Option<&str>,
         today: Date,
     ) -> Result<Self, RecordError> {
-        let uses = store.uses(lawn, first_day(today))?;
+        Self::besides(book, store, lawn, today, &[])
+    }
+
+    /// The same without treatments that were first written down under the numbers `own`: those of the very visit that is
+    /// asked about, whose note must not change because it was followed.
+    ///
+    /// # Errors
+    /// A record that cannot be read.
+    pub fn besides(
+        book: &Knowledge,
+        store: &Store,
+        lawn: Option<&str>,
+        today: Date,
+        own: &[i64],
+    ) -> Result<Self, RecordError> {
+        let mut uses = store.uses(lawn, first_day(today))?;
+        if !own.is_empty() {
+            let mut others = Vec::new();
+            for treated in uses {
+                if !own.contains(&store.origin(treated.entry)?.0.id) {
+                    others.push(treated);
+                }
+            }
+            uses = others;
+        }
         let mut history =
             Self::of_uses(&uses, |id| book.actives.get(id).map(|a| a.group.is), today);
         history.seeded_on = store.last_seeding(lawn, today)?;

@@ -5,6 +5,7 @@
 //! was acknowledged has reached the disk. The library is handed the day and never reads the clock.
 mod check;
 pub mod csv;
+pub mod doubts;
 mod entry;
 mod error;
 pub mod expect;

@@ -4,11 +4,11 @@ use super::deciding::deciding;
 use super::fact::{Fact, Named};
 use super::plant::{CouldBe, Known, PlantLine, Seen};
 use super::tell::{apart, observed_label, trait_label};
-use crate::key::book::What;
 use crate::key::{Answer, Answers, Belief, Book, Circumstances};
 use crate::knowledge::form::plant::Weed;
 use crate::knowledge::{Kind, Knowledge};
 use crate::visit::Plant;
+use std::sync::Arc;
 
 /// From this chance on a name is sure enough to go by.
 const SETTLED: f64 = 0.9;
@@ -18,22 +18,18 @@ const WORTH_NAMING: f64 = 0.02;
 const HARDLY: f64 = 0.2;
 const OTHERS: usize = 3;
 
-/// The key of the book's weeds, built once for a visit, with when and where the plants were found.
+/// The key of the book's weeds with when and where the plants were found.
 pub struct Finder<'a> {
     book: &'a Knowledge,
-    key: Book,
+    key: Arc<Book>,
     at: Circumstances,
 }
 
 impl<'a> Finder<'a> {
     /// A finder for this month and region.
     #[must_use]
-    pub fn new(book: &'a Knowledge, at: Circumstances) -> Self {
-        Self {
-            book,
-            key: Book::new(book, What::Weeds),
-            at,
-        }
+    pub fn new(book: &'a Knowledge, key: Arc<Book>, at: Circumstances) -> Self {
+        Self { book, key, at }
     }
 
     /// The plant at `number` (from 1) of the visit.
@@ -53,6 +49,9 @@ impl<'a> Finder<'a> {
         let answers = self.answers(number, plant)?;
         let seen = !plant.observed.is_empty();
         let belief = seen.then(|| self.key.belief(&self.at, &answers));
+        if plant.none_of_these && named.is_none() {
+            return Ok(self.refused(belief.as_ref(), &answers));
+        }
         match (named, belief) {
             (Some(id), belief) => Ok(self.named(&id, belief.as_ref(), &answers)),
             (None, Some(belief)) => Ok(self.described(&belief, &answers)),
@@ -132,18 +131,11 @@ impl<'a> Finder<'a> {
         let none = belief.none();
         let first = belief.ranking().first().copied();
         let Some((taxon, p)) = first.filter(|(_, p)| *p > none) else {
-            let ask = self.book.book.as_ref().map(|b| b.ask.clone());
-            return PlantLine {
-                known: Known::NotKnown,
-                none_of_these: Some(none),
-                sure: format!(
-                    "{} that it is none of the plants in this book",
-                    percent(none)
-                ),
-                could_be: self.likely_others(None, belief, answers),
-                ask: ask.filter(|a| !a.is_empty()),
-                ..self.plain(None, answers)
-            };
+            let sure = format!(
+                "{} that it is none of the plants in this book",
+                percent(none)
+            );
+            return self.not_known(sure, Some(belief), answers);
         };
         let id = self.key.taxa()[taxon].id.clone();
         let word = match p {
@@ -164,6 +156,24 @@ impl<'a> Finder<'a> {
             settled: p >= SETTLED,
             could_be: self.likely_others(Some(&id), belief, answers),
             ..self.plain(Some(&id), answers)
+        }
+    }
+
+    /// A plant of which the user says that it is none of the book's; what was seen does not outvote that.
+    fn refused(&self, belief: Option<&Belief>, answers: &Answers) -> PlantLine {
+        let sure = "you say that it is none of the plants in this book".to_owned();
+        self.not_known(sure, belief, answers)
+    }
+
+    fn not_known(&self, sure: String, belief: Option<&Belief>, answers: &Answers) -> PlantLine {
+        let ask = self.book.book.as_ref().map(|b| b.ask.clone());
+        PlantLine {
+            known: Known::NotKnown,
+            none_of_these: belief.map(Belief::none),
+            sure,
+            could_be: belief.map_or(Vec::new(), |b| self.likely_others(None, b, answers)),
+            ask: ask.filter(|a| !a.is_empty()),
+            ..self.plain(None, answers)
         }
     }
 

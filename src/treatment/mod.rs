@@ -24,7 +24,8 @@ mod verdict;
 
 use crate::amounts::sheet::{self, Sheet, Wish};
 use crate::choose::{self, Advice, CautionLine, Choice, LawLine, Request, Treatable};
-use crate::key::Circumstances;
+use crate::key::book::What;
+use crate::key::{Book, Circumstances};
 use crate::knowledge::Knowledge;
 use crate::picture::Mark;
 use crate::records::limits::History;
@@ -33,6 +34,7 @@ use crate::words::and_list;
 use fact::{Fact, Named, one_line};
 use jiff::civil::Date;
 use serde::Serialize;
+use std::sync::Arc;
 
 pub use crate::knowledge::fact;
 pub use beside::{Beside, Curve, HoursLine, LimitLine, SeasonLine, Weather};
@@ -42,7 +44,7 @@ pub use error::TreatmentError;
 pub use exclusions::ExclusionGroup;
 pub use job::{Hint, Step};
 pub use lawn::LawnLine;
-pub use option::{GroupLine, OptionLine, Rated};
+pub use option::{GroupLine, OptionLine, Rated, line as option_line};
 pub use plant::{CouldBe, Known, PlantLine, Seen};
 pub use record::{Blank, CallLine, Record, RecordLine};
 pub use sources::{Rests, SourceLine};
@@ -135,6 +137,40 @@ pub struct LeaveLine {
     pub why: Fact,
 }
 
+/// A book made ready: the key compiled and the choice weighed once, for any number of visits.
+#[derive(Clone)]
+pub struct Ready<'a> {
+    /// The book.
+    pub book: &'a Knowledge,
+    /// The key of its weeds.
+    pub key: Arc<Book>,
+    /// The choice.
+    pub chooser: Arc<choose::Chooser<'a>>,
+}
+
+impl<'a> Ready<'a> {
+    /// Makes a book ready.
+    #[must_use]
+    pub fn new(book: &'a Knowledge) -> Self {
+        Self {
+            book,
+            key: Arc::new(Book::new(book, What::Weeds)),
+            chooser: Arc::new(choose::Chooser::new(book)),
+        }
+    }
+}
+
+/// A treatment with the choice that it was taken from.
+#[derive(Debug, Clone)]
+pub struct Worked {
+    /// The treatment.
+    pub treatment: Treatment,
+    /// What the choice was asked.
+    pub request: Request,
+    /// Its whole answer.
+    pub choice: Choice,
+}
+
 /// Longest remark of a user that is printed, in characters.
 const LONGEST_REMARK: usize = 600;
 
@@ -175,18 +211,31 @@ impl Treatment {
         today: Date,
         beside: Beside,
     ) -> Result<Self, TreatmentError> {
+        Ok(Self::worked(&Ready::new(book), visit, today, beside)?.treatment)
+    }
+
+    /// The same, from a book that is ready, with the choice that it was taken from.
+    ///
+    /// # Errors
+    /// As [`Treatment::with`].
+    pub fn worked(
+        ready: &Ready<'_>,
+        visit: &Visit,
+        today: Date,
+        beside: Beside,
+    ) -> Result<Worked, TreatmentError> {
+        let book = ready.book;
         let date = visit.date.unwrap_or(today);
         let mut request = lawn::request(book, &visit.lawn, date)?;
         request.history.clone_from(&beside.history);
-        let plants = plants(book, visit, &request)?;
+        let plants = plants(ready, visit, &request)?;
         lawn::add_plants(
             book,
             &mut request,
             visit,
             plants.iter().map(|p| p.weed.as_deref()),
         )?;
-        let chooser = choose::Chooser::new(book);
-        let choice = chooser.choose(&request);
+        let choice = ready.chooser.choose(&request);
         let wish = taken::wish(book, visit, &request, &choice)?;
         let (decision, taken) = taken::decide(&request, &choice, &wish);
         let grass = grass_words(book, &request);
@@ -202,7 +251,7 @@ impl Treatment {
             },
         );
         if let Some(option) = taken {
-            let wrong = verdict::if_the_name_is_wrong(&chooser, &request, &plants, option);
+            let wrong = verdict::if_the_name_is_wrong(&ready.chooser, &request, &plants, option);
             verdict.sentences.extend(wrong);
         }
         let actives: &[String] = taken.map_or(&[], |o| &o.actives);
@@ -252,7 +301,11 @@ impl Treatment {
             rests: Rests::default(),
         };
         treatment.name_sources(book);
-        Ok(treatment)
+        Ok(Worked {
+            treatment,
+            request,
+            choice,
+        })
     }
 
     /// Lists every source that the treatment rests on, and counts its statements.
@@ -310,7 +363,7 @@ fn book_line(book: &Knowledge) -> BookLine {
 }
 
 fn plants(
-    book: &Knowledge,
+    ready: &Ready<'_>,
     visit: &Visit,
     request: &Request,
 ) -> Result<Vec<PlantLine>, TreatmentError> {
@@ -321,7 +374,7 @@ fn plants(
         month: request.month,
         region: visit.lawn.region.clone(),
     };
-    let finder = finder::Finder::new(book, at);
+    let finder = finder::Finder::new(ready.book, Arc::clone(&ready.key), at);
     visit
         .plants
         .iter()

@@ -174,6 +174,21 @@ fn a_plant_that_fits_nothing_gets_no_chemical_and_an_address() {
 }
 
 #[test]
+fn a_plant_that_the_user_calls_none_of_these_gets_no_chemical_though_the_key_would_name_it() {
+    let mut known = visit(&[]);
+    known.plants = vec![described(
+        r#"{"kind": "broadleaf", "stem": "round", "flower": "white"}"#,
+    )];
+    assert_ne!(of(&known).expect("a treatment").plants[0].weed, None);
+    known.plants[0].none_of_these = true;
+    let t = of(&known).expect("a treatment");
+    assert_eq!(t.plants[0].known, Known::NotKnown);
+    assert_eq!(t.plants[0].weed, None);
+    assert_eq!(t.verdict.decision, Decision::PlantNotKnown);
+    assert!(t.chosen.is_none() && t.alternatives.is_empty());
+}
+
+#[test]
 fn a_named_plant_that_was_seen_otherwise_is_questioned() {
     let mut odd = visit(&["penny creeper"]);
     odd.plants[0].observed = described(r#"{"kind": "sedge", "stem": "three-cornered"}"#).observed;

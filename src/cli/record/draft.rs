@@ -4,7 +4,7 @@ use anyhow::{Context, Result, bail};
 use clap::Args;
 use jiff::civil::{Date, Time};
 use ligule::knowledge::{Kind, Knowledge};
-use ligule::records::limits::decimal;
+use ligule::records::doubts::doubts;
 use ligule::records::portable::Portable;
 use ligule::records::{ActiveUsed, Application, Product, Rate, What, from_note};
 use ligule::words::{nearest, plain};
@@ -182,7 +182,6 @@ pub fn from_details(path: &Path) -> Result<Application> {
 
 /// Brings every name to the id of the book and reads the rates. Gives back what is odd but no fault.
 pub fn settle(book: &Knowledge, treatment: &mut Application) -> Result<Vec<String>> {
-    let mut warnings = Vec::new();
     if let Some(place) = &mut treatment.place {
         *place = book.find(Kind::Place, place)?;
     }
@@ -199,13 +198,6 @@ pub fn settle(book: &Knowledge, treatment: &mut Application) -> Result<Vec<Strin
         if let Some(rate) = rate {
             used.rate = Some(rate.parse::<Rate>()?);
         }
-        match &used.rate {
-            None => warnings.push(format!(
-                "the amount of {} is not written down, so its yearly limit cannot be kept",
-                used.active
-            )),
-            Some(rate) => warnings.extend(odd(book, &used.active, *rate)),
-        }
     }
     for item in treatment.items.keys() {
         if !book.record_fields.iter().any(|f| f.id == *item) {
@@ -214,25 +206,7 @@ pub fn settle(book: &Knowledge, treatment: &mut Application) -> Result<Vec<Strin
             bail!("--set: there is no item `{item}`{meant} (`ligule record fields` lists them)");
         }
     }
-    Ok(warnings)
-}
-
-/// What was done is written down whatever it was; an amount beyond the book's bounds is asked about.
-fn odd(book: &Knowledge, active: &str, rate: Rate) -> Option<String> {
-    let [from, to] = book
-        .actives
-        .get(active)?
-        .dose_bounds
-        .as_ref()?
-        .lb_per_acre?;
-    let (from, to) = (decimal(from.0)?, decimal(to.0)?);
-    let given = rate.lb_per_acre();
-    (given > to || given < from).then(|| {
-        format!(
-            "{rate} of {active} is {} lb/acre; the book knows {from} to {to} lb/acre. If it is a slip, mend it with `ligule record correct`",
-            given.round_dp(4).normalize()
-        )
-    })
+    Ok(doubts(book, treatment))
 }
 
 /// Actives of imported treatments that the book does not have.

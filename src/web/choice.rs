@@ -1,0 +1,191 @@
+//! The choice: whether to treat, with what, why, and everything that is not offered with its reason.
+use super::ask::Ask;
+use super::site::Site;
+use super::trouble::Trouble;
+use super::view::{capital, go};
+use crate::choose::{Advice, CautionLine, LawLine, Treatable};
+use crate::knowledge::fact::Named;
+use crate::knowledge::form::common::Many;
+use crate::knowledge::form::place::Severity;
+use crate::treatment::{ExclusionGroup, LeaveLine, OptionLine, Verdict, option_line};
+use crate::words::and_list;
+use axum::response::Response;
+use serde::Serialize;
+
+/// Options shown open; the others are folded.
+const SHOWN: usize = 4;
+/// The word for "no chemical".
+const NONE: &str = "none";
+
+#[derive(Serialize)]
+struct Offer {
+    value: String,
+    number: usize,
+    line: OptionLine,
+    why: Vec<String>,
+    cautions: Vec<String>,
+    again: Vec<String>,
+    windows: Vec<String>,
+    chosen: bool,
+}
+
+#[derive(Serialize)]
+struct Page {
+    gone: String,
+    verdict: Verdict,
+    leave: LeaveLine,
+    offers: Vec<Offer>,
+    more: Vec<Offer>,
+    none_chosen: bool,
+    own: Vec<Advice>,
+    general: Vec<Advice>,
+    threshold: String,
+    uncovered: Vec<String>,
+    besides: Vec<String>,
+    programme: String,
+    steps: Vec<String>,
+    notes: Vec<Advice>,
+    excluded: Vec<ExclusionGroup>,
+    excluded_count: usize,
+    stop: Vec<CautionLine>,
+    cautions: Vec<CautionLine>,
+    law: Vec<LawLine>,
+    place: bool,
+    ask: String,
+    counted: bool,
+}
+
+/// The choice.
+pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let visit = site.folder.visit(id)?;
+    if let Some((first, _)) = site.lacks(id, &visit) {
+        return Ok(go(&first));
+    }
+    let (worked, gone) = site.worked(id, &visit)?;
+    let book = site.book();
+    let (mut treatment, choice) = (worked.treatment, worked.choice);
+    for sentence in &mut treatment.verdict.sentences {
+        *sentence = capital(sentence);
+    }
+    treatment.leave_it.why.text = capital(&treatment.leave_it.why.text);
+    let grass: Vec<&str> = treatment
+        .lawn
+        .grasses
+        .iter()
+        .map(|g| g.name.as_str())
+        .collect();
+    let grass = and_list(&grass);
+    let chosen = |o: &Treatable| gone.is_none() && *o.actives == *visit.choose;
+    let mut offers: Vec<Offer> = choice
+        .options
+        .iter()
+        .enumerate()
+        .map(|(place, option)| Offer {
+            value: option.actives.join("+"),
+            number: place + 1,
+            line: option_line(book, option, &grass),
+            why: option.why.clone(),
+            cautions: option.cautions.clone(),
+            again: option.again.iter().map(|a| a.text.clone()).collect(),
+            windows: option.windows.iter().map(|w| w.text.clone()).collect(),
+            chosen: chosen(option),
+        })
+        .collect();
+    let more = offers.split_off(offers.len().min(SHOWN));
+    let mut besides: Vec<String> = choice.if_only_one.iter().map(|a| a.text.clone()).collect();
+    besides.extend(choice.by_grass.iter().map(|a| a.text.clone()));
+    let steps = choice.programme.iter().flat_map(|p| {
+        p.steps.iter().map(|step| {
+            let names = |ids: &[String]| -> String {
+                let names: Vec<String> = ids.iter().map(|a| Named::active(book, a).name).collect();
+                names.join(" + ")
+            };
+            let weeds: Vec<String> = step
+                .weeds
+                .iter()
+                .map(|w| Named::weed(book, w).name)
+                .collect();
+            let weeds: Vec<&str> = weeds.iter().map(String::as_str).collect();
+            let again = step.again.as_deref().unwrap_or_default();
+            format!(
+                "{}: {} against {}. {again}",
+                step.when,
+                names(&step.option.actives),
+                and_list(&weeds)
+            )
+        })
+    });
+    let (own, general) = choice
+        .without_chemicals
+        .iter()
+        .cloned()
+        .partition(|a| a.weed.is_some());
+    let (stop, cautions) = treatment
+        .cautions
+        .iter()
+        .cloned()
+        .partition(|c| c.severity == Severity::Stop);
+    let asked = book.book.as_ref().map(|b| b.ask.clone());
+    let body = Page {
+        gone: gone.unwrap_or_default(),
+        leave: treatment.leave_it,
+        none_chosen: visit.choose.iter().any(|c| c == NONE),
+        offers,
+        more,
+        own,
+        general,
+        threshold: choice.threshold.map_or(String::new(), |t| capital(&t.text)),
+        uncovered: treatment.uncovered,
+        besides,
+        steps: steps.collect(),
+        programme: choice
+            .programme
+            .as_ref()
+            .map_or(String::new(), |p| p.why.clone()),
+        notes: choice.grass_notes,
+        excluded_count: treatment.excluded.iter().map(|g| g.all.len()).sum(),
+        excluded: treatment.excluded,
+        stop,
+        cautions,
+        law: treatment.law,
+        place: visit.lawn.place.is_some(),
+        ask: asked.unwrap_or_default(),
+        counted: worked.request.history.is_some(),
+        verdict: treatment.verdict,
+    };
+    let frame = site.frame(id, &visit, "choice", "What to do about it");
+    site.page("choice.html", &frame, &body)
+}
+
+/// Takes an option, or no chemical. Whether it is on offer is asked of the choice, not of the page.
+pub fn take(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let wish: Vec<String> = ask
+        .form
+        .get("take")
+        .split('+')
+        .map(str::trim)
+        .filter(|w| !w.is_empty())
+        .map(str::to_owned)
+        .collect();
+    if wish.is_empty() {
+        return Err(Trouble::wrong("Nothing was chosen."));
+    }
+    let none = wish == [NONE];
+    site.folder.change(id, |visit| {
+        let before = std::mem::replace(&mut visit.choose, Many(wish.clone()));
+        let (_, gone) = site.worked(id, visit)?;
+        match gone {
+            Some(why) => {
+                visit.choose = before;
+                Err(Trouble::wrong(capital(&why)))
+            }
+            None => Ok(()),
+        }
+    })?;
+    Ok(go(&format!(
+        "/visit/{id}/{}",
+        if none { "note" } else { "amounts" }
+    )))
+}

@@ -1,0 +1,249 @@
+//! Settling on a name: the leading candidate, another one, or none; and how much of the plant there is.
+use super::ask::Ask;
+use super::plant::at;
+use super::question::{SoFar, so_far};
+use super::site::Site;
+use super::trouble::Trouble;
+use super::view::{again, go};
+use crate::choose::WeedStage;
+use crate::knowledge::Kind;
+use crate::treatment::{Beside, CouldBe, PlantLine, Treatment};
+use crate::visit::{Plant, Visit};
+use axum::response::Response;
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct Page {
+    number: usize,
+    answers: usize,
+    known: Option<Shown>,
+    so_far: Option<SoFar>,
+    names: Vec<String>,
+    typed: String,
+    fault: String,
+    cover: String,
+    cover_fault: String,
+    stage: &'static str,
+}
+
+/// A plant that has a name, or that is said to be none of the book's.
+#[derive(Serialize)]
+struct Shown {
+    name: String,
+    scientific: Option<String>,
+    sure: String,
+    memory: bool,
+    none: bool,
+    hazards: Vec<String>,
+    could_be: Vec<Other>,
+    ask: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Other {
+    name: String,
+    chance: Option<String>,
+    tell: Option<String>,
+}
+
+fn other(could: &CouldBe) -> Other {
+    Other {
+        name: could.name.clone(),
+        chance: could.probability.map(crate::identify::percent),
+        tell: could.tell.as_ref().map(|t| t.text.clone()),
+    }
+}
+
+fn shown(line: &PlantLine) -> Shown {
+    let memory = |f: &crate::treatment::fact::Fact| {
+        let from = f.evidence == crate::knowledge::form::source::Evidence::Memory;
+        if from { " (from memory)" } else { "" }
+    };
+    Shown {
+        name: line.name.clone(),
+        scientific: line.scientific_name.clone(),
+        sure: line.sure.clone(),
+        memory: line
+            .names_rest_on
+            .as_ref()
+            .is_some_and(|f| !memory(f).is_empty()),
+        none: line.weed.is_none(),
+        hazards: line
+            .hazards
+            .iter()
+            .map(|h| format!("{}{}", h.text.trim_end_matches('.'), memory(h)))
+            .collect(),
+        could_be: line.could_be.iter().map(other).collect(),
+        ask: line.ask.clone(),
+    }
+}
+
+/// The name, or the form to give it.
+pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let visit = site.folder.visit(ask.part("id"))?;
+    page(site, ask, &visit, ["", "", ""])
+}
+
+/// The page with faults of the name and of the cover, and the name as it was typed.
+fn page(
+    site: &Site,
+    ask: &Ask,
+    visit: &Visit,
+    [fault, typed, cover_fault]: [&str; 3],
+) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    let plant = at(visit, index)?;
+    let settled = plant.weed.is_some() || plant.none_of_these;
+    let known = if settled {
+        line(site, visit, index)
+    } else {
+        None
+    };
+    let mut key = site.key(visit, plant);
+    let answers = plant.observed.len() + plant.unsure.len();
+    let state = (answers > 0 && !settled).then(|| key.state());
+    site.learn(visit, &key);
+    let names: Vec<String> = site
+        .book()
+        .weeds
+        .values()
+        .filter_map(|w| w.names.first().cloned())
+        .collect();
+    let title = match &known {
+        Some(shown) => super::view::capital(&shown.name),
+        None => "Which plant is it?".to_owned(),
+    };
+    let body = Page {
+        number: index + 1,
+        answers,
+        known,
+        so_far: state.as_ref().map(so_far),
+        names,
+        typed: typed.to_owned(),
+        fault: fault.to_owned(),
+        cover: plant.cover_percent.map_or(String::new(), |c| c.to_string()),
+        cover_fault: cover_fault.to_owned(),
+        stage: match plant.stage {
+            None => "",
+            Some(WeedStage::NotUp) => "not-up",
+            Some(WeedStage::Young) => "young",
+            Some(WeedStage::Grown) => "grown",
+        },
+    };
+    let frame = site.frame(id, visit, "plant", &title);
+    site.page("named.html", &frame, &body)
+}
+
+/// The line that the treatment has about this plant; nothing before the lawn is known.
+fn line(site: &Site, visit: &Visit, index: usize) -> Option<Shown> {
+    let alone = Visit {
+        plants: vec![visit.plants[index].clone()],
+        choose: crate::knowledge::form::common::Many::default(),
+        ..visit.clone()
+    };
+    let day = site.day(visit);
+    let worked = Treatment::worked(&site.ready, &alone, day, Beside::default()).ok();
+    match worked {
+        Some(worked) => worked.treatment.plants.first().map(shown),
+        None => visit.plants[index].weed.as_ref().map(|w| Shown {
+            name: site
+                .book()
+                .weeds
+                .get(w)
+                .and_then(|w| w.names.first().cloned())
+                .unwrap_or_else(|| w.clone()),
+            scientific: site.book().weeds.get(w).map(|w| w.scientific_name.clone()),
+            sure: "named by you".to_owned(),
+            memory: false,
+            none: false,
+            hazards: Vec::new(),
+            could_be: Vec::new(),
+            ask: None,
+        }),
+    }
+}
+
+/// Takes a name, "none of these", a name back, or how much there is of it.
+pub fn settle(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    let form = &ask.form;
+    let here = format!("/visit/{id}/plant/{}/name", index + 1);
+    let change = |with: &dyn Fn(&mut Plant)| {
+        site.folder.change(id, |visit| {
+            with(visit.plants.get_mut(index).ok_or(Trouble::Missing)?);
+            Ok(())
+        })
+    };
+    match form.get("act") {
+        "none" => {
+            change(&|plant| {
+                plant.weed = None;
+                plant.none_of_these = true;
+            })?;
+            Ok(go(&here))
+        }
+        "open" => {
+            change(&|plant| {
+                plant.weed = None;
+                plant.none_of_these = false;
+            })?;
+            Ok(go(&format!("/visit/{id}/plant/{}", index + 1)))
+        }
+        "much" => {
+            let typed = form.get("cover").trim_end_matches('%').trim().to_owned();
+            let cover = match typed.as_str() {
+                "" => None,
+                text => match text.parse::<f64>() {
+                    Ok(x) if (0.0..=100.0).contains(&x) => Some(x),
+                    _ => {
+                        let fault =
+                            format!("`{text}` is no percentage; write a number from 0 to 100.");
+                        let visit = site.folder.visit(id)?;
+                        return page(site, ask, &visit, ["", "", &fault]).map(again);
+                    }
+                },
+            };
+            let stage = match form.get("stage") {
+                "not-up" => Some(WeedStage::NotUp),
+                "young" => Some(WeedStage::Young),
+                "grown" => Some(WeedStage::Grown),
+                _ => None,
+            };
+            change(&|plant| {
+                plant.cover_percent = cover;
+                plant.stage = stage;
+            })?;
+            Ok(go(&format!("/visit/{id}/plant")))
+        }
+        _ => {
+            let typed = form.get("weed");
+            match site.book().find(Kind::Weed, typed) {
+                Ok(found) => {
+                    change(&|plant| {
+                        plant.weed = Some(found.clone());
+                        plant.none_of_these = false;
+                    })?;
+                    Ok(go(&here))
+                }
+                Err(unknown) => {
+                    let fault = match &unknown.suggestion {
+                        _ if typed.is_empty() => "Type the name of a plant.".to_owned(),
+                        Some(near) => format!(
+                            "The book has no weed of that name. Did you mean {}?",
+                            site.book()
+                                .weeds
+                                .get(near)
+                                .and_then(|w| w.names.first())
+                                .unwrap_or(near)
+                        ),
+                        None => "The book has no weed of that name. Find it out by questions, or type another name for it.".to_owned(),
+                    };
+                    let visit = site.folder.visit(id)?;
+                    page(site, ask, &visit, [&fault, typed, ""]).map(again)
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,378 @@
+//! Finding out what a plant is: the next question, the answers, going back.
+use super::ask::Ask;
+use super::question::{Put, SoFar, so_far, why};
+use super::site::Site;
+use super::trouble::Trouble;
+use super::view::{again, encoded, go};
+use super::work::{MOST_PLANTS, blank};
+use crate::identify::Key;
+use crate::key::answers::Answer;
+use crate::knowledge::fact::one_line;
+use crate::visit::{Plant, Typed, Visit};
+use axum::http::StatusCode;
+use axum::response::Response;
+use serde::Serialize;
+
+/// Traits that were asked, in order, as the address carries them. Each phone has its own way back.
+const LONGEST_TRAIL: usize = 40;
+
+#[derive(Serialize)]
+struct Line {
+    number: usize,
+    name: String,
+    says: String,
+    named: bool,
+}
+
+#[derive(Serialize)]
+struct Plants {
+    plants: Vec<Line>,
+    full: bool,
+}
+
+/// The plants of the visit.
+pub fn list(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let visit = site.folder.visit(id)?;
+    let plants: Vec<Line> = visit
+        .plants
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| !blank(p))
+        .map(|(index, plant)| line(site, index, plant))
+        .collect();
+    let body = Plants {
+        full: visit.plants.len() >= MOST_PLANTS && !visit.plants.iter().any(blank),
+        plants,
+    };
+    let frame = site.frame(id, &visit, "plant", "The plants");
+    site.page("plants.html", &frame, &body)
+}
+
+fn line(site: &Site, index: usize, plant: &Plant) -> Line {
+    let answers = plant.observed.len() + plant.unsure.len();
+    let seen = match answers {
+        0 => "named without questions".to_owned(),
+        1 => "1 answer".to_owned(),
+        n => format!("{n} answers"),
+    };
+    let name = plant.weed.as_ref().map(|w| {
+        let found = site.book().weeds.get(w).and_then(|w| w.names.first());
+        found.cloned().unwrap_or_else(|| one_line(w, 40))
+    });
+    Line {
+        number: index + 1,
+        named: name.is_some() || plant.none_of_these,
+        name: name.unwrap_or_else(|| {
+            if plant.none_of_these {
+                "none of the book's plants".to_owned()
+            } else {
+                "not named yet".to_owned()
+            }
+        }),
+        says: seen,
+    }
+}
+
+/// Adds a plant: by its name where one was typed, else by questions.
+pub fn add(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = site.folder.change(id, |visit| {
+        if visit.plants.len() < MOST_PLANTS {
+            visit.plants.push(Plant::default());
+            return Ok(visit.plants.len() - 1);
+        }
+        let free = visit.plants.iter().position(blank);
+        free.ok_or_else(|| Trouble::wrong("That is enough plants for one visit; begin another."))
+    })?;
+    let page = if ask.form.get("by") == "name" {
+        "/name"
+    } else {
+        ""
+    };
+    Ok(go(&format!("/visit/{id}/plant/{}{page}", index + 1)))
+}
+
+/// The plant at an index, which must have been added.
+pub fn at(visit: &Visit, index: usize) -> Result<&Plant, Trouble> {
+    visit.plants.get(index).ok_or(Trouble::Missing)
+}
+
+#[derive(Serialize)]
+struct Page {
+    action: String,
+    back: String,
+    trail: String,
+    put: Option<Put>,
+    so_far: Option<SoFar>,
+    several: bool,
+    several_href: String,
+    one_href: String,
+    fault: String,
+    number: usize,
+    count: usize,
+    about: String,
+    grass: bool,
+    hidden: Vec<(String, String)>,
+}
+
+fn trail(ask: &Ask) -> Vec<String> {
+    let given = if ask.form.pairs().is_empty() {
+        &ask.query
+    } else {
+        &ask.form
+    };
+    let mut all: Vec<String> = given
+        .get("trail")
+        .split('.')
+        .filter(|t| !t.is_empty() && t.len() < 60)
+        .map(str::to_owned)
+        .collect();
+    let over = all.len().saturating_sub(LONGEST_TRAIL);
+    all.drain(..over);
+    all
+}
+
+fn query(trail: &[String]) -> String {
+    if trail.is_empty() {
+        String::new()
+    } else {
+        format!("?trail={}", encoded(&trail.join(".")))
+    }
+}
+
+/// The question that helps most.
+pub fn next(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    asked(site, ask, None, String::new())
+}
+
+/// The question about one trait, to answer it again.
+pub fn about(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    asked(site, ask, Some(ask.part("trait")), String::new())
+}
+
+fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    let visit = site.folder.visit(id)?;
+    let plant = at(&visit, index)?;
+    let mut key = site.key(&visit, plant);
+    let belief = key.belief();
+    let state = key.state();
+    let (number, gain) = match of {
+        Some(name) => (
+            Some(key.book.trait_named(name).map_err(|_| Trouble::Missing)?),
+            0.0,
+        ),
+        None => state
+            .next
+            .as_ref()
+            .and_then(|n| Some((key.book.trait_named(&n.trait_id).ok()?, n.gain_bits)))
+            .map_or((None, 0.0), |(of, gain)| (Some(of), gain)),
+    };
+    site.learn(&visit, &key);
+    let put = number.map(|of| {
+        let mut put = question(site, &key, of);
+        if gain > 0.0 {
+            put.why = why(gain, belief.entropy_bits());
+        }
+        put
+    });
+    let trail = trail(ask);
+    let base = format!("/visit/{id}/plant/{}", index + 1);
+    let here = of.map_or_else(
+        || base.clone(),
+        |of| format!("{base}/about/{}", encoded(of)),
+    );
+    let sep = if trail.is_empty() { "?" } else { "&" };
+    // Behind a question that is asked again lies the one before it on this phone's way.
+    let place = of.and_then(|of| trail.iter().position(|t| t == of));
+    let (back, before) = match place.unwrap_or(trail.len()).checked_sub(1) {
+        Some(last) => (
+            format!(
+                "{base}/about/{}{}",
+                encoded(&trail[last]),
+                query(&trail[..last])
+            ),
+            true,
+        ),
+        None if of.is_some() => (base.clone(), false),
+        None => (format!("/visit/{id}/plant"), false),
+    };
+    let _ = before;
+    let answered = plant.observed.len() + plant.unsure.len();
+    let title = match &put {
+        Some(put) => put.text.clone(),
+        None => "No question helps any more".to_owned(),
+    };
+    let body = Page {
+        action: base,
+        back,
+        several: ask.query.get("several") == "yes",
+        several_href: format!("{here}{}{sep}several=yes", query(&trail)),
+        one_href: format!("{here}{}", query(&trail)),
+        trail: trail.join("."),
+        put,
+        so_far: (answered > 0).then(|| so_far(&state)),
+        fault,
+        number: index + 1,
+        count: answered,
+        about: of.unwrap_or_default().to_owned(),
+        grass: false,
+        hidden: Vec::new(),
+    };
+    let frame = site.frame(id, &visit, "plant", &title);
+    site.page("question.html", &frame, &body)
+}
+
+/// The question about a trait with what was answered to it.
+pub fn question(site: &Site, key: &Key<'_>, of: usize) -> Put {
+    let form = key.trait_form(of);
+    let (given, unsure) = match key.answers.get(of) {
+        Some(Answer::States(states)) => {
+            let names = &key.book.traits()[of].states;
+            (
+                Some(states.iter().map(|&s| names[s].clone()).collect()),
+                false,
+            )
+        }
+        Some(Answer::Number(x)) => (Some(vec![x.to_string()]), false),
+        Some(Answer::Unsure) => (None, true),
+        None => (None, false),
+    };
+    let given: Option<Vec<String>> = given;
+    site.put(form, &key.put_about(of, 0.0), given.as_deref(), unsure)
+}
+
+/// Takes an answer, "not sure", or an answer back.
+pub fn answer(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    let of = ask.form.get("of").to_owned();
+    let act = ask.form.get("act").to_owned();
+    let words: Vec<String> = {
+        let mut words = ask.form.all("answer");
+        if words.is_empty() {
+            words = ask.form.all("measure");
+        }
+        words
+    };
+    let told = site.folder.change(id, |visit| {
+        let plant = visit.plants.get(index).ok_or(Trouble::Missing)?.clone();
+        let mut key = site.key(visit, &plant);
+        let trait_id = match key.book.trait_named(&of) {
+            Ok(found) => key.book.traits()[found].id.clone(),
+            Err(error) => return Ok(Some(error.to_string())),
+        };
+        let mut changed = plant;
+        match act.as_str() {
+            "unsure" => {
+                changed.observed.remove(&trait_id);
+                if !changed.unsure.contains(&trait_id) {
+                    changed.unsure.0.push(trait_id);
+                }
+            }
+            "take-back" => {
+                changed.observed.remove(&trait_id);
+                changed.unsure.0.retain(|t| *t != trait_id);
+            }
+            _ => {
+                if words.is_empty() {
+                    return Ok(Some(
+                        "Touch an answer, or say that you are not sure.".to_owned(),
+                    ));
+                }
+                let plain: Vec<&str> = words.iter().map(String::as_str).collect();
+                if let Err(error) = key.answer(&trait_id, &plain) {
+                    return Ok(Some(error.to_string()));
+                }
+                changed.unsure.0.retain(|t| *t != trait_id);
+                changed.observed.insert(trait_id, Typed(words.clone()));
+            }
+        }
+        // A new answer opens the name again that was taken from the old ones.
+        visit.plants[index] = changed;
+        Ok(None)
+    })?;
+    if let Some(fault) = told {
+        return asked(site, ask, Some(&of), fault).map(again);
+    }
+    let mut trail = trail(ask);
+    trail.retain(|t| *t != of);
+    if act != "take-back" {
+        trail.push(of);
+    }
+    Ok(go(&format!(
+        "/visit/{id}/plant/{}{}",
+        index + 1,
+        query(&trail)
+    )))
+}
+
+#[derive(Serialize)]
+struct SeenLine {
+    of: String,
+    question: String,
+    answer: String,
+    unsure: bool,
+}
+
+#[derive(Serialize)]
+struct SeenPage {
+    number: usize,
+    lines: Vec<SeenLine>,
+}
+
+/// What was answered about a plant.
+pub fn seen(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    let visit = site.folder.visit(id)?;
+    let key = site.key(&visit, at(&visit, index)?);
+    let lines = key
+        .answers
+        .sorted()
+        .map(|(of, answer)| {
+            let put = question(site, &key, of);
+            let labels: Vec<String> = put
+                .cards
+                .iter()
+                .filter(|c| c.chosen)
+                .map(|c| c.label.clone())
+                .collect();
+            SeenLine {
+                of: put.of,
+                question: put.text,
+                answer: match answer {
+                    Answer::Unsure => "Not sure".to_owned(),
+                    Answer::Number(x) => format!("{x} {}", put.unit.unwrap_or_default()),
+                    Answer::States(_) => labels.join(" or "),
+                },
+                unsure: *answer == Answer::Unsure,
+            }
+        })
+        .collect();
+    let body = SeenPage {
+        number: index + 1,
+        lines,
+    };
+    let frame = site.frame(id, &visit, "plant", "What you saw");
+    site.page("seen.html", &frame, &body)
+}
+
+/// Takes a whole plant out of the visit. Its number stays, so that no other plant is taken for it.
+pub fn back(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let index = ask.index("n")?;
+    if ask.form.get("act") != "remove" {
+        return Err(Trouble::told(
+            StatusCode::BAD_REQUEST,
+            "Nothing was asked for.",
+        ));
+    }
+    site.folder.change(id, |visit| {
+        *visit.plants.get_mut(index).ok_or(Trouble::Missing)? = Plant::default();
+        Ok(())
+    })?;
+    Ok(go(&format!("/visit/{id}/plant")))
+}

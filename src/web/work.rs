@@ -1,0 +1,216 @@
+//! What pages of a visit need again and again: the steps of the job, a run of the key, the treatment.
+use super::site::Site;
+use super::trouble::Trouble;
+use super::view::{Frame, StepLine};
+use crate::identify::Key;
+use crate::key::Circumstances;
+use crate::key::book::What;
+use crate::knowledge::fact::one_line;
+use crate::records::Store;
+use crate::records::limits::History;
+use crate::treatment::{Beside, Treatment, TreatmentError, Worked, lawn};
+use crate::visit::{Plant, Visit};
+use jiff::civil::Date;
+use std::sync::Arc;
+
+/// Most plants of one visit.
+pub const MOST_PLANTS: usize = 12;
+
+/// Whether nothing was said of a plant yet.
+pub fn blank(plant: &Plant) -> bool {
+    *plant == Plant::default()
+}
+
+/// A visit without the plants of which nothing was said. A plant keeps its number as long as the visit is open, so that a
+/// phone that answers about it is never led to another one; the blanks between are left out only here.
+pub fn without_blanks(visit: &Visit) -> Visit {
+    let mut visit = visit.clone();
+    visit.plants.retain(|p| !blank(p));
+    visit
+}
+
+impl Site {
+    /// The day of a visit.
+    pub fn day(&self, visit: &Visit) -> Date {
+        visit.date.unwrap_or_else(|| self.today())
+    }
+
+    /// The frame of a page of a visit.
+    pub fn frame(&self, id: &str, visit: &Visit, here: &str, title: &str) -> Frame {
+        let lawn = visit.lawn.name.as_deref().map(|n| one_line(n, 60));
+        let label = format!(
+            "{} · {}",
+            lawn.filter(|n| !n.is_empty())
+                .unwrap_or_else(|| "the lawn".to_owned()),
+            self.day(visit)
+        );
+        Frame {
+            title: title.to_owned(),
+            visit: id.to_owned(),
+            label,
+            steps: self.steps(id, visit, here),
+        }
+    }
+
+    fn steps(&self, id: &str, visit: &Visit, here: &str) -> Vec<StepLine> {
+        let book = self.book();
+        let first = |names: Option<&Vec<String>>| names.and_then(|n| n.first()).cloned();
+        let grass: Vec<String> = visit
+            .lawn
+            .grass
+            .iter()
+            .map(|g| first(book.turf.get(g).map(|t| &t.names)).unwrap_or_else(|| one_line(g, 40)))
+            .collect();
+        let weeds: Vec<String> = visit
+            .plants
+            .iter()
+            .filter(|p| !blank(p))
+            .map(|p| {
+                p.weed.as_ref().map_or_else(
+                    || "not named yet".to_owned(),
+                    |w| {
+                        first(book.weeds.get(w).map(|w| &w.names))
+                            .unwrap_or_else(|| one_line(w, 40))
+                    },
+                )
+            })
+            .collect();
+        let actives: Vec<&str> = visit.choose.iter().map(String::as_str).collect();
+        let products = visit.lawn.shelf.len();
+        let lines: [(&str, &str, String); 7] = [
+            ("Lawn", "lawn", grass.join(", ")),
+            ("Plant", "plant", weeds.join(", ")),
+            (
+                "Choice",
+                "choice",
+                match actives.as_slice() {
+                    [] => String::new(),
+                    ["none"] => "no chemical".to_owned(),
+                    all => all.join(" + "),
+                },
+            ),
+            (
+                "Amounts",
+                "amounts",
+                match products {
+                    0 => String::new(),
+                    1 => "1 product on the shelf".to_owned(),
+                    n => format!("{n} products on the shelf"),
+                },
+            ),
+            ("Spray day", "day", String::new()),
+            ("Note", "note", String::new()),
+            ("Record", "record", String::new()),
+        ];
+        lines
+            .into_iter()
+            .map(|(name, step, says)| StepLine {
+                name,
+                href: format!("/visit/{id}/{step}"),
+                says,
+                here: step == here,
+            })
+            .collect()
+    }
+
+    /// A run of the key with what was answered about a plant. Answers that the book no longer knows are passed over.
+    pub fn key(&self, visit: &Visit, plant: &Plant) -> Key<'static> {
+        let day = self.day(visit);
+        let at = Circumstances {
+            month: u8::try_from(day.month()).ok(),
+            region: visit.lawn.region.clone(),
+        };
+        let book = self.book();
+        let lawn = lawn::request(book, &visit.lawn, day).ok();
+        let with = lawn
+            .clone()
+            .map(|request| (request, Arc::clone(&self.ready.chooser)));
+        let mut key = Key::over(book, What::Weeds, Arc::clone(&self.ready.key), at, with);
+        if let Some(lawn) = &lawn {
+            key.begin_with(self.outcomes(lawn));
+        }
+        for (name, words) in &plant.observed {
+            let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
+            let _ = key.answer(name, &words);
+        }
+        for name in plant.unsure.iter() {
+            let _ = key.unsure(name);
+        }
+        key
+    }
+
+    /// Keeps what a run of the key looked up.
+    pub fn learn(&self, visit: &Visit, key: &Key<'_>) {
+        if let Ok(lawn) = lawn::request(self.book(), &visit.lawn, self.day(visit)) {
+            self.remember(&lawn, key.outcomes_so_far());
+        }
+    }
+
+    /// What the record says of this lawn. A lawn that the record does not know by name may be one of its lawns under
+    /// another name, so all of them count.
+    ///
+    /// # Errors
+    /// A record that cannot be read.
+    pub fn history(&self, id: &str, visit: &Visit) -> Result<Option<History>, Trouble> {
+        let path = self.folder.record()?;
+        if !path.exists() {
+            return Ok(None);
+        }
+        let fail = |e| Trouble::Broken(format!("The record cannot be read: {e}."));
+        let store = Store::open(&path).map_err(fail)?;
+        let lawns = store.lawns().map_err(fail)?;
+        let name = visit
+            .lawn
+            .name
+            .as_deref()
+            .filter(|n| lawns.contains(&crate::words::plain(n)));
+        let own = self.folder.written(id)?;
+        History::besides(self.book(), &store, name, self.day(visit), &own)
+            .map(Some)
+            .map_err(fail)
+    }
+
+    /// The treatment of a visit, and what was wrong with the wish where it is no longer on offer.
+    ///
+    /// # Errors
+    /// What the visit lacks or contradicts.
+    pub fn worked(&self, id: &str, visit: &Visit) -> Result<(Worked, Option<String>), Trouble> {
+        let asked = without_blanks(visit);
+        let history = self.history(id, &asked)?;
+        let day = self.day(&asked);
+        if let Some(made) = self.made(&asked, history.as_ref(), day) {
+            return Ok(made);
+        }
+        let of = |visit: &Visit| {
+            let beside = Beside {
+                history: history.clone(),
+                ..Beside::default()
+            };
+            Treatment::worked(&self.ready, visit, day, beside)
+        };
+        let found = match of(&asked) {
+            Err(gone @ TreatmentError::NotOffered { .. }) => {
+                let mut open = asked.clone();
+                open.choose.0.clear();
+                (of(&open)?, Some(gone.to_string()))
+            }
+            other => (other?, None),
+        };
+        self.keep_made(asked, history, day, found.clone());
+        Ok(found)
+    }
+
+    /// What a visit still lacks before anything can be chosen: where to go, and why.
+    pub fn lacks(&self, id: &str, visit: &Visit) -> Option<(String, &'static str)> {
+        if visit.lawn.grass.is_empty() {
+            let why =
+                "First say which grass the lawn is made of: what spares one grass injures another.";
+            return Some((format!("/visit/{id}/lawn/grass"), why));
+        }
+        if visit.plants.iter().all(blank) {
+            let why = "First find out which plant it is.";
+            return Some((format!("/visit/{id}/plant"), why));
+        }
+        None
+    }
+}
