@@ -1,5 +1,10 @@
 //! The registry of checks: each is explained, has examples that really are wrong and right, and keeps its code.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::format_collect,
+    reason = "tests"
+)]
 use ligule::knowledge::Report;
 use ligule::knowledge::check::{CHECKS, Check, Piece, find, page};
 use ligule::knowledge::diagnostic::{Diagnostic, Severity};

@@ -1,5 +1,10 @@
 //! Saved inputs of the fuzz targets, and random edits of a sound book: no panic, every place inside its text.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::sliced_string_as_bytes,
+    reason = "tests"
+)]
 
 #[path = "fuzz/book.rs"]
 mod book;

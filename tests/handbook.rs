@@ -1,7 +1,12 @@
 //! The field handbook: whole, well-formed, closed in itself, and harmless whatever stands in the knowledge.
 //!
 //! Well-formedness is judged by `roxmltree`, an XML parser from outside the project: every page is XHTML-like HTML.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "tests"
+)]
 use ligule::handbook::put::{PutError, put};
 use ligule::handbook::{File, Shelf, Templates};
 use ligule::knowledge::folder::{TextFile, read_folder};
@@ -270,7 +275,7 @@ const WORDS: [&str; 24] = [
 fn poison(value: &mut Value, key: &str) {
     match value {
         Value::String(text) if WORDS.contains(&key) => {
-            text.push_str("<script>alert(1)</script>\"'&</title><img src=x onerror=y>")
+            text.push_str("<script>alert(1)</script>\"'&</title><img src=x onerror=y>");
         }
         Value::Array(list) => list.iter_mut().for_each(|v| poison(v, key)),
         Value::Object(map) => map.iter_mut().for_each(|(k, v)| poison(v, k)),

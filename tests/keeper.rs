@@ -1,5 +1,10 @@
 //! Help for the keeper of the knowledge: fresh files, cases, entries in plain words. As a user runs it.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::format_push_string,
+    reason = "tests"
+)]
 use ligule::keeper::cases;
 use ligule::keeper::fresh::{FRESH, check_id, text};
 use ligule::knowledge::diagnostic::Severity;

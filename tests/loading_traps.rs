@@ -2,7 +2,12 @@
 //!
 //! The list follows what other readers of YAML were bitten by: equal keys, words that look like truth values, numbers in
 //! many spellings, bombs of aliases and brackets, and texts on which parsers have panicked or looped.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::float_cmp,
+    reason = "tests"
+)]
 use ligule::knowledge::Report;
 use ligule::knowledge::diagnostic::{Diagnostic, Severity};
 use ligule::knowledge::folder::TextFile;

@@ -1,5 +1,6 @@
 //! Examples for the help of each command: they come first, because most people look for the line to type.
 use clap::Command;
+use std::fmt::Write as _;
 
 /// Command (words parted by spaces) and its examples, each with what it does.
 pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
@@ -232,7 +233,7 @@ fn at(command: Command, path: &[&str], text: &str) -> Command {
 fn text(lines: &[(&str, &str)]) -> String {
     let mut text = String::from("Examples:");
     for (line, why) in lines {
-        text.push_str(&format!("\n  {line}\n      {why}"));
+        let _ = write!(text, "\n  {line}\n      {why}");
     }
     text
 }

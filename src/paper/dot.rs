@@ -17,12 +17,11 @@ pub fn dot(book: &Knowledge, graph: &QuestionGraph, key: &Carried) -> String {
     };
     let mut text = String::from("digraph key {\n  node [shape=box];\n");
     for node in graph.graph.node_indices() {
-        let (label, shape) = match graph.graph[node].asks {
-            Some(of) => (book.traits[of].question.clone(), ""),
-            None => {
-                let names: Vec<&str> = graph.graph[node].taxa.iter().map(|&t| name(t)).collect();
-                (names.join(" or "), " style=rounded")
-            }
+        let (label, shape) = if let Some(of) = graph.graph[node].asks {
+            (book.traits[of].question.clone(), "")
+        } else {
+            let names: Vec<&str> = graph.graph[node].taxa.iter().map(|&t| name(t)).collect();
+            (names.join(" or "), " style=rounded")
         };
         let _ = writeln!(
             text,

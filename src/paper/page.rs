@@ -301,7 +301,7 @@ fn plant_height(plant: &Plant, lawn: bool, text: impl Fn(&str) -> usize) -> usiz
         .map(|l| recalled(&format!("{} {}", l.name, l.text)))
         .sum::<usize>();
     if let Some(todo) = &plant.to_do {
-        lines += 2 + todo.leave.as_deref().map_or(0, |l| recalled(l));
+        lines += 2 + todo.leave.as_deref().map_or(0, &recalled);
         lines += todo
             .without
             .iter()

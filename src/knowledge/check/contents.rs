@@ -246,7 +246,7 @@ pub mod lost {
                 .iter()
                 .filter(|t| !ids.contains(t))
                 .map(String::as_str);
-            let help = mean(
+            let remedy = mean(
                 id,
                 new,
                 "bring it back, or renew the list: --renew-contents",
@@ -256,7 +256,7 @@ pub mod lost {
                     At::file("contents.yaml").to(kind).to(index),
                     format!("the contents name {id} among {kind}, but it is not there"),
                 )
-                .help(help);
+                .help(remedy);
         }
     }
 }

@@ -32,7 +32,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             months
                 .iter()
                 .filter(|m| {
-                    !growing.months.contains(m) && !(early && growing.months.contains(&next(**m)))
+                    !(growing.months.contains(m) || early && growing.months.contains(&next(**m)))
                 })
                 .map(u8::to_string)
                 .collect()

@@ -87,10 +87,11 @@ pub fn markdown() -> String {
 }
 
 fn example(pieces: &[Piece]) -> String {
-    pieces
+    let lines: Vec<String> = pieces
         .iter()
         .map(|piece| format!("# {}\n{}\n", piece.file, piece.yaml.trim_end()))
-        .collect()
+        .collect();
+    lines.concat()
 }
 
 /// Breaks a text into lines of at most `width` characters, at blanks.
