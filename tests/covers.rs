@@ -62,7 +62,10 @@ impl Instance {
                 "sources.yaml",
                 "guide: {evidence: published, title: Invented guide, read: full}\n",
             ),
-            text("traits.yaml", "[]\n"),
+            text(
+                "traits.yaml",
+                "- {id: kind, question: q, help: h, kind: one, effort: glance, error: 0, source: guide, states: [{id: this}, {id: that}]}\n",
+            ),
             text(
                 "stages.yaml",
                 "- {id: established, name: established grass, help: Grown.}\n",
@@ -109,6 +112,14 @@ impl Instance {
         texts.push(text(
             "groups.yaml",
             "- {number: 4, site_of_action: invented, symptoms: invented, on_turf: used, resistance_risk: {is: moderate, source: guide}, source: guide}\n",
+        ));
+        texts.push(text(
+            "situations.yaml",
+            "- {id: always, name: every treatment}\n",
+        ));
+        texts.push(text(
+            "cautions.yaml",
+            "- {id: label, about: label, text: Read the label., when: {situations: always}, severity: stop, source: guide}\n",
         ));
         Knowledge::from_texts(&texts).expect("a sound book")
     }

@@ -196,7 +196,8 @@ fn leading_zeros() {
         refused(&number(written), "wrong-kind");
     }
     refused(&month("07"), "wrong-kind");
-    assert_eq!(family(&taken("family: 07")), "07");
+    refused("family: 07", "wrong-kind");
+    assert_eq!(family(&taken("family: \"07\"")), "07");
 }
 
 #[test]

@@ -70,7 +70,12 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         .candidates
         .first()
         .is_some_and(|c| c.probability > state.none_of_these);
-    Ok(if known { Outcome::Fine } else { Outcome::No })
+    // Before anything was seen no plant can lead, and that is no "no".
+    Ok(if known || key.answers.is_empty() {
+        Outcome::Fine
+    } else {
+        Outcome::No
+    })
 }
 
 fn start<'a>(knowledge: &'a Knowledge, arguments: &Arguments) -> Result<Key<'a>> {

@@ -135,6 +135,12 @@ impl Settings {
                     written.push((path, file));
                 }
                 Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
+                // Somebody else's home: their settings are not ours, but nobody should wonder.
+                Err(error) if error.kind() == std::io::ErrorKind::PermissionDenied => {
+                    eprintln!(
+                        "ligule: the settings in {shown} may not be read; going on without them"
+                    );
+                }
                 Err(error) => {
                     return Err(error)
                         .with_context(|| format!("cannot read the settings in {shown}"));

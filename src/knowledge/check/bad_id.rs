@@ -3,7 +3,7 @@ use super::prelude::*;
 
 pub const CHECK: Check = Check {
     code: "bad-id",
-    severity: Error,
+    severity: Warning,
     title: "An id is not written as ids are",
     explanation: "Ids stand in file names, on command lines and in other files. They are small letters, digits and hyphens (`ground-penny`); \
         ids of actives may hold a comma or a dot as their names do, ids of traits have underscores, states may be words with spaces. \

@@ -169,7 +169,7 @@ pub fn text(contents: &Contents) -> String {
         "# Everything that this book holds, by kind, so that nothing can get lost or renamed unseen.\n\
          # `ligule knowledge check DIR --renew-contents` writes it anew after a change that was meant.\n",
     );
-    for (kind, ids) in contents {
+    for (kind, ids) in contents.iter().filter(|(_, ids)| !ids.is_empty()) {
         let _ = writeln!(text, "{kind}:");
         for id in ids {
             let quoted = id.replace('\\', "\\\\").replace('"', "\\\"");
