@@ -378,3 +378,47 @@ fn every_picture_says_what_it_shows() {
         assert_eq!(ids.len(), all, "{name}: a name is used twice");
     }
 }
+
+/// The carried key says of every step on which page it goes on. That is only true if each sheet fills one page, on either
+/// paper: the browser must need exactly as many pages as the key has numbered.
+#[test]
+fn every_sheet_of_the_carried_key_is_one_page() {
+    let dir = tempfile::tempdir().unwrap();
+    for scope in [
+        &["--what", "turf"][..],
+        &["--turf", "tall-fescue", "--month", "5"],
+    ] {
+        let mut arguments = vec!["key", "--format", "html"];
+        arguments.extend(scope);
+        let html = String::from_utf8(run(env!("CARGO_BIN_EXE_ligule"), &arguments)).unwrap();
+        let numbered = html.matches("<div class=\"sheet\">").count() + 1;
+        for paper in ["A4", "Letter"] {
+            let page = dir.path().join("key.html");
+            let sized = html.replacen(
+                "@page { margin",
+                &format!("@page {{ size: {paper}; margin"),
+                1,
+            );
+            assert_ne!(sized, html);
+            fs::write(&page, sized).unwrap();
+            let pdf = dir.path().join("key.pdf");
+            chromium(
+                dir.path(),
+                &[
+                    "--no-pdf-header-footer",
+                    &format!("--print-to-pdf={}", pdf.display()),
+                    &format!("file://{}", page.display()),
+                ],
+            );
+            let told = String::from_utf8(run("pdfinfo", &[pdf.to_str().unwrap()])).unwrap();
+            let pages: usize = told
+                .lines()
+                .find_map(|l| l.strip_prefix("Pages:"))
+                .unwrap()
+                .trim()
+                .parse()
+                .unwrap();
+            assert_eq!(pages, numbered, "{scope:?} on {paper}");
+        }
+    }
+}
