@@ -179,13 +179,17 @@ pub fn history(
     today: Date,
 ) -> Result<History> {
     let store = Store::open(record)?;
-    let lawns = store.lawns()?;
     match lawn {
-        None if lawns.len() > 1 => eprintln!(
-            "the record has {} lawns and none was named (--lawn NAME), so all are counted together",
-            lawns.len()
-        ),
-        Some(name) if !lawns.contains(&ligule::words::plain(name)) => {
+        None => {
+            let lawns = store.lawns()?.len();
+            if lawns > 1 {
+                eprintln!(
+                    "the record has {lawns} lawns and none was named (--lawn NAME), so all are counted together"
+                );
+            }
+        }
+        Some(name) if !store.has_lawn(name)? => {
+            let lawns = store.lawns()?;
             let near = ligule::words::nearest(name, lawns.iter().map(String::as_str));
             let meant = near.map_or(String::new(), |n| format!("; did you mean `{n}`?"));
             // A slip in the name would free everything, so it is not taken for a lawn without a past.
@@ -194,7 +198,7 @@ pub fn history(
                 record.display()
             );
         }
-        _ => {}
+        Some(_) => {}
     }
     Ok(History::of(book, &store, lawn, today)?)
 }

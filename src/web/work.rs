@@ -158,12 +158,10 @@ impl Site {
         }
         let fail = |e| Trouble::Broken(format!("The record cannot be read: {e}."));
         let store = Store::open(&path).map_err(fail)?;
-        let lawns = store.lawns().map_err(fail)?;
-        let name = visit
-            .lawn
-            .name
-            .as_deref()
-            .filter(|n| lawns.contains(&crate::words::plain(n)));
+        let name = match visit.lawn.name.as_deref() {
+            Some(name) if store.has_lawn(name).map_err(fail)? => Some(name),
+            _ => None,
+        };
         let own = self.folder.written(id)?;
         History::besides(self.book(), &store, name, self.day(visit), &own)
             .map(Some)
