@@ -1,4 +1,5 @@
-//! Examples for the help of each command: they come first, because most people look for the line to type.
+//! Examples for the help of each command: they come first, because most people look for the line to type. Words in
+//! capitals stand for names of the knowledge in use; no plant or active is named here.
 use clap::Command;
 use std::fmt::Write as _;
 
@@ -10,7 +11,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
             ("ligule treat", "the whole job, question by question"),
             ("ligule identify", "what is this plant?"),
             (
-                "ligule choose --weed white-clover --turf tall-fescue",
+                "ligule choose --weed WEED --turf GRASS",
                 "which class of treatment spares my grass?",
             ),
         ],
@@ -38,11 +39,11 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
         &[
             ("ligule identify", "question by question"),
             (
-                "ligule identify --trait flower_colour=yellow --trait sap=milky --month 4",
+                "ligule identify --trait TRAIT=STATE --trait ANOTHER=STATE --month 4",
                 "from what you saw",
             ),
             (
-                "ligule identify --trait stem_section=square --turf tall-fescue",
+                "ligule identify --trait TRAIT=STATE --turf GRASS",
                 "ask first what decides the treatment",
             ),
             ("ligule identify --what turf", "which grass is my lawn?"),
@@ -65,19 +66,19 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
         "choose",
         &[
             (
-                "ligule choose --weed \"ground ivy\" --turf tall-fescue --month 5",
+                "ligule choose --weed WEED --turf GRASS --month 5",
                 "one weed",
             ),
             (
-                "ligule choose --weed dandelion=8 --weed henbit=3 --turf tall-fescue",
+                "ligule choose --weed WEED=8 --weed ANOTHER=3 --turf GRASS",
                 "several, with their shares of the ground",
             ),
             (
-                "ligule choose --weed dandelion --turf tall-fescue --explain",
+                "ligule choose --weed WEED --turf GRASS --explain",
                 "down to the rows and sources",
             ),
             (
-                "ligule choose --weed dandelion --turf tall-fescue --without-chemicals",
+                "ligule choose --weed WEED --turf GRASS --without-chemicals",
                 "the whole answer without chemicals",
             ),
         ],
@@ -110,7 +111,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
                 "a key for the phone, without network",
             ),
             (
-                "ligule key --month 5 --region midwest --turf tall-fescue > key.txt",
+                "ligule key --month 5 --region midwest --turf GRASS > key.txt",
                 "a short key to print",
             ),
             ("ligule key --measure", "how many steps it takes"),
@@ -140,7 +141,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
         "record",
         &[
             (
-                "ligule record add --note treatment-note.json --active \"triclopyr=0.5 lb/acre\"",
+                "ligule record add --note treatment-note.json --active \"ACTIVE=0.5 lb/acre\"",
                 "what was really applied (an invented rate)",
             ),
             ("ligule record list", "what was done"),
@@ -151,7 +152,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
         "record add",
         &[
             (
-                "ligule record add --note treatment-note.json --active \"triclopyr=0.5 lb/acre\"",
+                "ligule record add --note treatment-note.json --active \"ACTIVE=0.5 lb/acre\"",
                 "from a note (an invented rate)",
             ),
             ("ligule record add", "question by question"),
@@ -168,7 +169,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
         "knowledge",
         &[
             (
-                "ligule knowledge show active triclopyr",
+                "ligule knowledge show active ACTIVE",
                 "everything the book says, with its evidence",
             ),
             (
@@ -183,7 +184,7 @@ pub const EXAMPLES: [(&str, &[(&str, &str)]); 20] = [
     ),
     (
         "knowledge show",
-        &[("ligule knowledge show weed dandelion", "one entry")],
+        &[("ligule knowledge show weed WEED", "one entry")],
     ),
     (
         "knowledge list",

@@ -63,9 +63,7 @@ pub enum BadId {
         better: String,
     },
     /// Nothing of it can be an id.
-    #[error(
-        "`{0}` is no id: write a name in small letters, digits and hyphens, such as `ground-ivy`"
-    )]
+    #[error("`{0}` is no id: write a name in small letters, digits and hyphens, such as `my-weed`")]
     Nothing(String),
     /// The book has the entry.
     #[error("the book has the {0} {1} already")]

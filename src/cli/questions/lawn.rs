@@ -221,14 +221,7 @@ fn seen_in(book: &Knowledge, visit: &mut Visit, ask: &mut Ask<'_>) -> Result<Rep
     if visit.lawn.region.is_some() {
         return Ok(answered());
     }
-    let mut regions: Vec<&str> = book
-        .weeds
-        .values()
-        .filter_map(|w| w.seen.regions.as_ref())
-        .flat_map(|r| r.is.iter().map(String::as_str))
-        .collect();
-    regions.sort_unstable();
-    regions.dedup();
+    let regions = book.regions();
     if regions.is_empty() {
         return Ok(answered());
     }
