@@ -1,11 +1,12 @@
 //! From texts to knowledge that may be used.
-use super::check::{self, Scope};
+use super::check::{self, Leaf, Scope};
 use super::diagnostic::{Diagnostic, Severity};
 use super::embedded;
 use super::files::Files;
 use super::folder::{TextFile, beside, read_folder};
 use super::form::common::Sources;
 use super::form::source::Evidence;
+use std::collections::BTreeMap;
 use std::ops::Deref;
 use std::path::Path;
 
@@ -55,34 +56,66 @@ fn count(faults: &[Diagnostic]) -> String {
 pub struct Report {
     /// Everything found, by file and line.
     pub found: Vec<Diagnostic>,
+    /// Notes that were asked for only by their number, by whether they are acknowledged warnings, and by code.
+    pub counted: BTreeMap<(bool, &'static str), usize>,
     /// The files as far as they could be read.
     pub files: Files,
+    leaves: Vec<Leaf>,
+}
+
+/// What to find, and how much of it to tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    /// Errors: enough before the knowledge is used.
+    Errors,
+    /// Errors and warnings with their places, notes by their number: looking up places means reading files once more.
+    NotesCounted,
+    /// Everything with its place.
+    All,
 }
 
 impl Report {
     /// Reads and checks a set of texts.
     #[must_use]
     pub fn of_texts(texts: &[TextFile]) -> Self {
-        Self::of(texts, None, Scope::All)
+        Self::of(texts, None, Wanted::All)
     }
 
-    fn of(texts: &[TextFile], beside: Option<&[String]>, scope: Scope) -> Self {
+    fn of(texts: &[TextFile], beside: Option<&[String]>, wanted: Wanted) -> Self {
+        let scope = match wanted {
+            Wanted::Errors => Scope::Errors,
+            Wanted::NotesCounted | Wanted::All => Scope::All,
+        };
         let (files, mut found) = Files::from_texts(texts);
         let known = Knowledge { files };
+        let leaves = check::leaves(&known);
         // A file that could not be read leaves holes; ids that lead into them are not faults of their own.
         let holes = !found.is_empty();
-        let mut findings = check::check(&known, beside, scope, holes);
+        let mut findings = check::check(&known, &leaves, beside, scope, holes);
         if scope == Scope::All && !holes {
             check::acknowledge(&known, &mut findings);
+        }
+        let mut counted = BTreeMap::new();
+        if wanted == Wanted::NotesCounted {
+            findings.retain(|finding| {
+                let note = finding.severity == Severity::Note;
+                if note {
+                    let key = (finding.acknowledged.is_some(), finding.code);
+                    *counted.entry(key).or_default() += 1;
+                }
+                !note
+            });
         }
         found.extend(check::with_positions(findings, texts));
         Self {
             found,
+            counted,
             files: known.files,
+            leaves,
         }
     }
 
-    fn in_folder(dir: &Path, scope: Scope) -> Result<Self, LoadError> {
+    fn in_folder(dir: &Path, wanted: Wanted) -> Result<Self, LoadError> {
         let fault = |why: String| LoadError::Folder {
             folder: dir.display().to_string(),
             why,
@@ -94,11 +127,13 @@ impl Report {
                     .to_owned(),
             ));
         }
-        let beside = match scope {
-            Scope::All => Some(beside(dir).map_err(|e| fault(e.to_string()))?),
-            Scope::Errors => None,
+        let beside = match wanted {
+            Wanted::Errors => None,
+            Wanted::NotesCounted | Wanted::All => {
+                Some(beside(dir).map_err(|e| fault(e.to_string()))?)
+            }
         };
-        Ok(Self::of(&texts, beside.as_deref(), scope))
+        Ok(Self::of(&texts, beside.as_deref(), wanted))
     }
 
     /// Reads and checks a folder.
@@ -106,7 +141,15 @@ impl Report {
     /// # Errors
     /// When the folder itself cannot be listed.
     pub fn of_folder(dir: &Path) -> Result<Self, LoadError> {
-        Self::in_folder(dir, Scope::All)
+        Self::in_folder(dir, Wanted::All)
+    }
+
+    /// The same with notes in `counted` and not in `found`, which is quicker.
+    ///
+    /// # Errors
+    /// When the folder itself cannot be listed.
+    pub fn of_folder_with_notes_counted(dir: &Path) -> Result<Self, LoadError> {
+        Self::in_folder(dir, Wanted::NotesCounted)
     }
 
     /// The text of `contents.yaml` for what a folder holds now; `None` where a file cannot be read.
@@ -136,10 +179,7 @@ impl Report {
     /// What was read, for questions about its weight, even where it has faults.
     #[must_use]
     pub fn standing(&self) -> Vec<check::standing::Table> {
-        let known = Knowledge {
-            files: self.files.clone(),
-        };
-        check::standing::tables(&known)
+        check::standing::tables(&self.files, &self.leaves)
     }
 }
 
@@ -158,7 +198,7 @@ impl Knowledge {
     /// # Errors
     /// All faults of all files together.
     pub fn from_folder(dir: &Path) -> Result<Self, LoadError> {
-        Self::from_report(Report::in_folder(dir, Scope::Errors)?)
+        Self::from_report(Report::in_folder(dir, Wanted::Errors)?)
     }
 
     /// The knowledge in a set of texts.
@@ -166,7 +206,7 @@ impl Knowledge {
     /// # Errors
     /// All faults of all files together.
     pub fn from_texts(texts: &[TextFile]) -> Result<Self, LoadError> {
-        Self::from_report(Report::of(texts, None, Scope::Errors))
+        Self::from_report(Report::of(texts, None, Wanted::Errors))
     }
 
     /// The knowledge of a report as far as it could be read, faults and all: for those who mend it, never to act on.
@@ -191,13 +231,15 @@ impl Knowledge {
             Err(LoadError::Faults(errors))
         }
     }
+}
 
+impl Files {
     /// The weakest evidence among the sources of a value: what rests partly on memory rests on memory.
     #[must_use]
     pub fn evidence(&self, sources: &Sources) -> Evidence {
         sources
             .iter()
-            .filter_map(|id| self.files.sources.get(id))
+            .filter_map(|id| self.sources.get(id))
             .map(|source| source.evidence)
             .max()
             .unwrap_or(Evidence::Memory)

@@ -9,7 +9,7 @@
 //! value more cautious, never less, and alone it proves nothing. So a value on which two recollections disagree never
 //! opens a gate: between tolerant and intermediate it counts as intermediate, between usable and not usable as not usable,
 //! and it ranks behind everything that is not disputed.
-use super::Knowledge;
+use super::files::Files;
 use super::form::active::{
     Active, Confidence, Control, ControlRow, Timing, Tolerance, ToleranceRow,
 };
@@ -78,7 +78,7 @@ pub struct Weighed<R> {
     pub standing: Standing,
 }
 
-impl Knowledge {
+impl Files {
     /// How a grass at a stage stands an active. `None`: no statement, so nothing is proven.
     #[must_use]
     pub fn tolerance(

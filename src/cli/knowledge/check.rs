@@ -32,7 +32,9 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         renew(dir)?;
     }
     let report = match dir {
-        Some(dir) => Report::of_folder(dir)?,
+        // Places of notes cost time, and only these two show them.
+        Some(dir) if arguments.notes || arguments.format == Format::Json => Report::of_folder(dir)?,
+        Some(dir) => Report::of_folder_with_notes_counted(dir)?,
         None => Report::of_embedded(),
     };
     let counts = counts(&report);
@@ -51,7 +53,7 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
                 "evidence": evidence,
             }))?;
         }
-        Format::Human => print(&told(&report.found, &counts, &tables, arguments.notes))?,
+        Format::Human => print(&told(&report, &counts, &tables, arguments.notes))?,
     }
     let sound = report.found.iter().all(|f| f.severity != Severity::Error);
     Ok(if sound { Outcome::Fine } else { Outcome::No })
@@ -97,14 +99,15 @@ fn counts(report: &Report) -> [(&'static str, usize); 7] {
     ]
 }
 
-fn told(found: &[Diagnostic], counts: &[(&str, usize)], tables: &[Table], notes: bool) -> String {
+fn told(report: &Report, counts: &[(&str, usize)], tables: &[Table], notes: bool) -> String {
     let mut text = String::new();
+    let found = &report.found;
     let is_note = |f: &&Diagnostic| f.severity == Severity::Note;
     for one in found.iter().filter(|f| notes || !is_note(f)) {
         let _ = writeln!(text, "{one}");
     }
     if !notes {
-        text.push_str(&summed(found));
+        text.push_str(&summed(report));
     }
     text.push_str(&weighed(tables));
     let counted: Vec<String> = counts.iter().map(|(k, n)| format!("{n} {k}")).collect();
@@ -122,9 +125,9 @@ fn many(n: usize, what: &str) -> String {
 }
 
 /// Notes by code, and acknowledged warnings.
-fn summed(found: &[Diagnostic]) -> String {
-    let mut by_code: BTreeMap<(bool, &str), usize> = BTreeMap::new();
-    for one in found.iter().filter(|f| f.severity == Severity::Note) {
+fn summed(report: &Report) -> String {
+    let mut by_code = report.counted.clone();
+    for one in report.found.iter().filter(|f| f.severity == Severity::Note) {
         *by_code
             .entry((one.acknowledged.is_some(), one.code))
             .or_default() += 1;

@@ -1,6 +1,5 @@
 //! Ranges that run backwards, and numbers that cannot be.
 use super::prelude::*;
-use crate::knowledge::locate::Step;
 
 pub const CHECK: Check = Check {
     code: "bad-range",
@@ -57,14 +56,14 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         let Some(value) = leaf.value.as_f64() else {
             continue;
         };
-        let key = leaf.key.as_str();
-        let parent = leaf.parent.as_str();
+        let key = &*leaf.key;
+        let parent = &*leaf.parent;
         if key == "weight" && value <= 0.0 {
             found
-                .add(leaf.at.clone(), format!("a weight of {value} cannot be"))
+                .add(leaf.at(), format!("a weight of {value} cannot be"))
                 .help("a weight is more than zero");
         }
-        let proportion = leaf.parent == "proportions";
+        let proportion = parent == "proportions";
         if (PAIRS.contains(&key)
             || FROM_ZERO.contains(&key)
             || proportion
@@ -72,25 +71,25 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             && value < 0.0
         {
             found
-                .add(leaf.at.clone(), format!("{key} cannot be negative"))
+                .add(leaf.at(), format!("{key} cannot be negative"))
                 .help("write plain numbers from zero up");
         }
         let percent = PERCENTS.contains(&key)
-            || (key == "range" && leaf.at.steps.iter().any(|s| *s == "cover_percent".into()));
+            || (key == "range" && leaf.keys().any(|above| above == "cover_percent"));
         if percent && value > 100.0 {
             found
-                .add(leaf.at.clone(), format!("{value} percent cannot be"))
+                .add(leaf.at(), format!("{value} percent cannot be"))
                 .help("percents run from 0 to 100");
         }
         // The first of a pair knows its second: they follow each other in the walk.
         if PAIRS.contains(&key)
-            && leaf.at.steps.last() == Some(&Step::Index(0))
+            && leaf.index() == Some(0)
             && let Some(to) = book.leaves.get(number + 1).and_then(|n| n.value.as_f64())
             && value > to
         {
             found
                 .add(
-                    leaf.at.clone(),
+                    leaf.at(),
                     format!("this {key} runs from {value} down to {to}"),
                 )
                 .help("put the smaller number first");
@@ -102,38 +101,27 @@ fn run(book: &Book<'_>, found: &mut Findings) {
 /// A lower and an upper limit of one group of keys.
 fn limits(book: &Book<'_>, number: usize, found: &mut Findings) {
     let low = &book.leaves[number];
-    let Some((group, value)) = low
-        .at
-        .steps
-        .split_last()
-        .map(|(_, group)| group)
-        .zip(low.value.as_f64())
-    else {
+    let Some(value) = low.value.as_f64() else {
         return;
     };
-    for (_, upper) in LIMITS.iter().filter(|(lower, _)| *lower == low.key) {
+    for (_, upper) in LIMITS.iter().filter(|(lower, _)| *lower == &*low.key) {
         // Keys of one group stand close together in the walk.
         let near = &book.leaves[number.saturating_sub(8)..(number + 8).min(book.leaves.len())];
-        let high = near.iter().find(|l| {
-            l.key == *upper
-                && l.at.file == low.at.file
-                && l.at.steps.starts_with(group)
-                && l.at.steps.len() == low.at.steps.len()
-        });
+        let high = near.iter().find(|l| &*l.key == *upper && l.beside(low));
         if let Some((high, to)) = high.and_then(|h| h.value.as_f64().map(|to| (h, to)))
             && value >= to
             && !(value <= to && *upper == "to")
         {
             found
                 .add(
-                    low.at.clone(),
+                    low.at(),
                     format!(
                         "`{}` is {value}, which is not below `{upper}`: {to}",
                         low.key
                     ),
                 )
                 .help("exchange the two, or look them up")
-                .also(format!("`{upper}`"), high.at.clone());
+                .also(format!("`{upper}`"), high.at());
         }
     }
 }

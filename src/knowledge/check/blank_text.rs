@@ -25,12 +25,12 @@ const FULL: [&str; 4] = ["names", "states", "is", "fields"];
 fn run(book: &Book<'_>, found: &mut Findings) {
     for leaf in book.leaves {
         // A value without a source has a check of its own.
-        if leaf.key == "source" || leaf.key == "authority_source" {
+        if &*leaf.key == "source" || &*leaf.key == "authority_source" {
             continue;
         }
-        if leaf.value.as_array().is_some_and(Vec::is_empty) && FULL.contains(&leaf.key.as_str()) {
+        if leaf.value.as_array().is_some_and(Vec::is_empty) && FULL.contains(&&*leaf.key) {
             found
-                .add(leaf.at.clone(), format!("`{}` is empty", leaf.key))
+                .add(leaf.at(), format!("`{}` is empty", leaf.key))
                 .help("write at least one, or leave the key out");
         }
         let Some(text) = leaf.value.as_str() else {
@@ -38,12 +38,12 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         };
         if text.trim().is_empty() {
             found
-                .add(leaf.at.clone(), format!("`{}` is blank", leaf.key))
+                .add(leaf.at(), format!("`{}` is blank", leaf.key))
                 .help("write the text, or leave the key out");
         } else if text.chars().any(unseen) {
             found
                 .add(
-                    leaf.at.clone(),
+                    leaf.at(),
                     format!("`{}` holds a sign that cannot be seen", leaf.key),
                 )
                 .help("type the text anew; such signs come in by copying");

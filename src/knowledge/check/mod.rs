@@ -76,7 +76,7 @@ pub use registry::{CHECKS, find};
 
 use super::Knowledge;
 use super::diagnostic::Severity;
-use tree::Leaf;
+pub use tree::{Leaf, leaves};
 
 /// A piece of a knowledge file, as an example.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -127,18 +127,18 @@ pub enum Scope {
     All,
 }
 
-/// Runs the checks. `holes`: a file could not be read, so ids that lead into it are no faults of their own.
+/// Runs the checks over a book and its leaves. `holes`: a file could not be read, so ids that lead into it are no faults of their own.
 #[must_use]
 pub fn check(
     known: &Knowledge,
+    leaves: &[Leaf],
     beside: Option<&[String]>,
     scope: Scope,
     holes: bool,
 ) -> Vec<Finding> {
-    let leaves = tree::leaves(known);
     let book = Book {
         known,
-        leaves: &leaves,
+        leaves,
         beside,
     };
     let mut found = Findings::default();

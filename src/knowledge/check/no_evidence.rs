@@ -23,9 +23,9 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     for leaf in book.leaves {
         let empty = leaf.value.as_array().is_some_and(Vec::is_empty)
             || leaf.value.as_str().is_some_and(|s| s.trim().is_empty());
-        if empty && (leaf.key == "source" || leaf.key == "authority_source") {
+        if empty && (&*leaf.key == "source" || &*leaf.key == "authority_source") {
             found
-                .add(leaf.at.clone(), "this value rests on nothing")
+                .add(leaf.at(), "this value rests on nothing")
                 .help("name the source that was read, or write `memory`");
         }
     }

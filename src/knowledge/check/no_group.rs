@@ -29,8 +29,10 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         .map(|g| u64::from(g.number))
         .collect();
     for leaf in book.leaves {
-        let refers = matches!(leaf.key.as_str(), "groups" | "group")
-            || (leaf.key == "is" && leaf.parent == "group" && leaf.at.file.starts_with("actives/"));
+        let refers = matches!(&*leaf.key, "groups" | "group")
+            || (&*leaf.key == "is"
+                && &*leaf.parent == "group"
+                && leaf.file.starts_with("actives/"));
         if let (true, Some(number)) = (refers, leaf.value.as_u64())
             && !listed.contains(&number)
         {
@@ -41,7 +43,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             );
             found
                 .add(
-                    leaf.at.clone(),
+                    leaf.at(),
                     format!("no site-of-action group has the number {number}"),
                 )
                 .help(help);

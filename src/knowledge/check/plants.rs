@@ -1,6 +1,6 @@
 //! The entries that several checks go through in the same way.
 use super::finding::At;
-use crate::knowledge::Knowledge;
+use crate::knowledge::files::Files;
 use crate::knowledge::form::active::{ControlRow, Timing, ToleranceRow};
 use crate::knowledge::form::plant::Shows;
 use std::collections::BTreeMap;
@@ -16,7 +16,7 @@ pub struct Plant<'a> {
 }
 
 /// Every weed, then every grass.
-pub fn plants(known: &Knowledge) -> impl Iterator<Item = Plant<'_>> {
+pub fn plants(known: &Files) -> impl Iterator<Item = Plant<'_>> {
     let weeds = known.weeds.iter().map(|(id, w)| Plant {
         id,
         file: format!("weeds/{id}.yaml"),
@@ -45,7 +45,7 @@ pub struct Rated<'a> {
 }
 
 /// Every active, then every mixture.
-pub fn rated(known: &Knowledge) -> impl Iterator<Item = Rated<'_>> {
+pub fn rated(known: &Files) -> impl Iterator<Item = Rated<'_>> {
     let actives = known.actives.iter().map(|(id, a)| Rated {
         id,
         at: At::file(format!("actives/{id}.yaml")),

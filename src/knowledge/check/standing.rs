@@ -1,7 +1,7 @@
 //! How much of each table rests on what.
 use super::plants::rated;
-use super::tree::leaves;
-use crate::knowledge::Knowledge;
+use super::tree::Leaf;
+use crate::knowledge::files::Files;
 use crate::knowledge::form::common::Many;
 use crate::knowledge::form::source::Evidence;
 use crate::knowledge::verdict::Standing;
@@ -71,7 +71,7 @@ const PARTS: [(&str, &str); 6] = [
 /// Every table. In `tolerance` and `control` a value is a case (an active or mixture on a grass at a stage; against a weed at a
 /// time), joined from all its statements; in the others every value with a source counts.
 #[must_use]
-pub fn tables(known: &Knowledge) -> Vec<Table> {
+pub fn tables(known: &Files, leaves: &[Leaf]) -> Vec<Table> {
     let mut tolerance = Counts::default();
     let mut control = Counts::default();
     for one in rated(known) {
@@ -98,7 +98,7 @@ pub fn tables(known: &Knowledge) -> Vec<Table> {
             }
         }
     }
-    let parts = parts(known);
+    let parts = parts(known, leaves);
     let mut all = vec![
         Table {
             name: "tolerance",
@@ -117,48 +117,38 @@ pub fn tables(known: &Knowledge) -> Vec<Table> {
 }
 
 /// Single values by table: the weakest evidence among the sources of each.
-fn parts(known: &Knowledge) -> BTreeMap<&'static str, Counts> {
-    // Sources of one value stand next to each other in the walk and share the path down to their key.
-    let mut values: BTreeMap<(String, String), (&'static str, Vec<String>)> = BTreeMap::new();
-    for leaf in leaves(known) {
-        let (Some(id), Some(part)) = (leaf.value.as_str(), part(&leaf.at.file, &leaf.at.steps))
+fn parts(known: &Files, leaves: &[Leaf]) -> BTreeMap<&'static str, Counts> {
+    let sources: Vec<&Leaf> = leaves
+        .iter()
+        .filter(|leaf| matches!(&*leaf.key, "source" | "authority_source"))
+        .collect();
+    let mut counts: BTreeMap<&'static str, Counts> = BTreeMap::new();
+    // Sources of one value stand next to each other in the walk.
+    for value in sources.chunk_by(|one, next| one.is_of_the_key_of(next)) {
+        let (Some(first), Some(part)) = (value.first(), value.first().and_then(|leaf| part(leaf)))
         else {
             continue;
         };
-        if leaf.key == "source" || leaf.key == "authority_source" {
-            let depth = leaf
-                .at
-                .steps
-                .iter()
-                .rposition(|s| *s == leaf.key.as_str().into())
-                .unwrap_or(0);
-            let path = format!("{:?}", &leaf.at.steps[..=depth]);
-            values
-                .entry((leaf.at.file.clone(), path))
-                .or_insert_with(|| (part, Vec::new()))
-                .1
-                .push(id.to_owned());
+        let ids = value.iter().filter_map(|leaf| leaf.value.as_str());
+        if first.value.as_str().is_none() {
+            continue;
         }
-    }
-    let mut counts: BTreeMap<&'static str, Counts> = BTreeMap::new();
-    for (part, sources) in values.into_values() {
-        counts
-            .entry(part)
-            .or_default()
-            .add(match known.evidence(&Many(sources)) {
+        counts.entry(part).or_default().add(
+            match known.evidence(&Many(ids.map(str::to_owned).collect())) {
                 Evidence::Published => Standing::Published,
                 Evidence::Practice => Standing::Practice,
                 Evidence::Memory => Standing::SingleMemory,
-            });
+            },
+        );
     }
     counts
 }
 
 /// The table that a value belongs to; the two big ones are counted by case.
-fn part(file: &str, steps: &[crate::knowledge::locate::Step]) -> Option<&'static str> {
-    let starts = |key: &str| steps.first() == Some(&key.into());
-    let holds = |key: &str| steps.iter().any(|s| *s == key.into());
-    match file.split('/').next().unwrap_or_default() {
+fn part(leaf: &Leaf) -> Option<&'static str> {
+    let starts = |key: &str| leaf.keys().last() == Some(key);
+    let holds = |key: &str| leaf.keys().any(|above| above == key);
+    match leaf.file.split('/').next().unwrap_or_default() {
         "weeds" | "turf" if starts("traits") => Some("traits"),
         "weeds" | "turf" => Some("plants"),
         "actives" if starts("turf") || starts("controls") => None,

@@ -39,11 +39,11 @@ const MOST: [(&str, usize); 13] = [
 fn run(book: &Book<'_>, found: &mut Findings) {
     for leaf in book.leaves {
         // The notes of a source are for the keeper and never printed on a treatment note.
-        if leaf.at.file == "sources" {
+        if &*leaf.file == "sources" {
             continue;
         }
         if let (Some((_, most)), Some(text)) = (
-            MOST.iter().find(|(key, _)| leaf.key == *key),
+            MOST.iter().find(|(key, _)| &*leaf.key == *key),
             leaf.value.as_str(),
         ) {
             let long = text.chars().count();
@@ -51,10 +51,10 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 let first: String = text.chars().take(40).collect();
                 found
                     .add(
-                        leaf.at.clone(),
+                        leaf.at(),
                         format!("this {} has {long} characters; {most} fit", leaf.key),
                     )
-                    .about(format!("{}: {first}", leaf.at.words()))
+                    .about(format!("{}: {first}", leaf.at().words()))
                     .help("shorten it, or make two of it");
             }
         }

@@ -26,9 +26,9 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             .value
             .as_str()
             .is_some_and(|t| t.contains(['\u{ae}', '\u{2122}']));
-        if marked && leaf.at.file != "sources" {
+        if marked && &*leaf.file != "sources" {
             found
-                .add(leaf.at.clone(), "a trade mark stands here")
+                .add(leaf.at(), "a trade mark stands here")
                 .help("name the active ingredient by its common name");
         }
     }

@@ -6,17 +6,104 @@ use super::At;
 use crate::knowledge::files::Files;
 use crate::knowledge::locate::Step;
 use serde_json::Value;
+use std::sync::Arc;
 
 /// A value with the key that it stands under.
+///
+/// Leaves share the names and the ways down to them: there are some hundred thousand, and few are ever told.
+#[derive(Debug, Clone)]
 pub struct Leaf {
     /// The nearest key above (`source` for each of several sources).
-    pub key: String,
+    pub key: Arc<str>,
     /// The key above that, if any.
-    pub parent: String,
+    pub parent: Arc<str>,
     /// The value: a word, a number, a truth value or an empty list.
     pub value: Value,
+    /// Path of the file in the knowledge folder; `sources` for whichever file defines the source.
+    pub file: Arc<str>,
+    way: Way,
+}
+
+/// The steps from the top of a file to a value, the last one first.
+type Way = Option<Arc<Link>>;
+
+#[derive(Debug)]
+struct Link {
+    step: Down,
+    above: Way,
+}
+
+#[derive(Debug)]
+enum Down {
+    Key(Arc<str>),
+    Index(usize),
+}
+
+impl Leaf {
     /// Where it stands.
-    pub at: At,
+    #[must_use]
+    pub fn at(&self) -> At {
+        let mut steps: Vec<Step> = self
+            .links()
+            .map(|link| match &link.step {
+                Down::Key(key) => (&**key).into(),
+                Down::Index(index) => (*index).into(),
+            })
+            .collect();
+        steps.reverse();
+        At {
+            file: self.file.to_string(),
+            steps,
+        }
+    }
+
+    /// The keys on the way to it, the nearest first.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.links().filter_map(|link| match &link.step {
+            Down::Key(key) => Some(&**key),
+            Down::Index(_) => None,
+        })
+    }
+
+    /// Its place in the list that it stands in, where it stands in one.
+    #[must_use]
+    pub fn index(&self) -> Option<usize> {
+        match self.way.as_ref()?.step {
+            Down::Index(index) => Some(index),
+            Down::Key(_) => None,
+        }
+    }
+
+    /// Whether the two stand under the same group of keys.
+    #[must_use]
+    pub fn beside(&self, other: &Self) -> bool {
+        let (Some(one), Some(two)) = (&self.way, &other.way) else {
+            return false;
+        };
+        match (&one.above, &two.above) {
+            (Some(one), Some(two)) => Arc::ptr_eq(one, two),
+            (None, None) => self.file == other.file,
+            _ => false,
+        }
+    }
+
+    /// Whether the two stand under one and the same key, as entries of its list.
+    #[must_use]
+    pub fn is_of_the_key_of(&self, other: &Self) -> bool {
+        let key = |leaf: &Self| {
+            leaf.links()
+                .find(|l| matches!(l.step, Down::Key(_)))
+                .cloned()
+        };
+        match (key(self), key(other)) {
+            (Some(one), Some(two)) => Arc::ptr_eq(&one, &two),
+            _ => false,
+        }
+    }
+
+    fn links(&self) -> impl Iterator<Item = &Arc<Link>> {
+        std::iter::successors(self.way.as_ref(), |link| link.above.as_ref())
+    }
 }
 
 /// Every leaf of every file.
@@ -30,53 +117,64 @@ pub fn leaves(files: &Files) -> Vec<Leaf> {
         match (kind.as_str(), value) {
             ("weeds" | "turf" | "actives" | "places", Value::Object(entries)) => {
                 for (id, entry) in entries {
-                    let file = format!("{kind}/{id}.yaml");
-                    walk(&entry, &file, "", "", &mut Vec::new(), &mut found);
+                    walk_file(entry, &format!("{kind}/{id}.yaml"), &mut found);
                 }
             }
             // The list of contents and the acknowledgements name entries in words of their own.
             ("contents" | "acknowledged", _) => {}
-            ("sources", value) => walk(&value, "sources", "", "", &mut Vec::new(), &mut found),
-            (_, value) => {
-                let file = format!("{kind}.yaml");
-                walk(&value, &file, "", "", &mut Vec::new(), &mut found);
-            }
+            ("sources", value) => walk_file(value, "sources", &mut found),
+            (_, value) => walk_file(value, &format!("{kind}.yaml"), &mut found),
         }
     }
     found
 }
 
-fn walk(
-    value: &Value,
-    file: &str,
-    parent: &str,
-    key: &str,
-    steps: &mut Vec<Step>,
-    found: &mut Vec<Leaf>,
-) {
+fn walk_file(value: Value, file: &str, found: &mut Vec<Leaf>) {
+    let none: Arc<str> = Arc::from("");
+    let top = Leaf {
+        key: none.clone(),
+        parent: none,
+        value: Value::Null,
+        file: Arc::from(file),
+        way: None,
+    };
+    walk(value, &top, found);
+}
+
+/// `here` is the leaf that `value` would be if it had nothing below it.
+fn walk(value: Value, here: &Leaf, found: &mut Vec<Leaf>) {
+    let down = |step: Down| {
+        Some(Arc::new(Link {
+            step,
+            above: here.way.clone(),
+        }))
+    };
     match value {
         Value::Object(map) => {
             for (name, inner) in map {
-                steps.push(name.into());
-                walk(inner, file, key, name, steps, found);
-                steps.pop();
+                let key: Arc<str> = Arc::from(name);
+                let inside = Leaf {
+                    way: down(Down::Key(key.clone())),
+                    key,
+                    parent: here.key.clone(),
+                    value: Value::Null,
+                    file: here.file.clone(),
+                };
+                walk(inner, &inside, found);
             }
         }
         Value::Array(list) if !list.is_empty() => {
-            for (index, inner) in list.iter().enumerate() {
-                steps.push(index.into());
-                walk(inner, file, parent, key, steps, found);
-                steps.pop();
+            for (index, inner) in list.into_iter().enumerate() {
+                let inside = Leaf {
+                    way: down(Down::Index(index)),
+                    ..here.clone()
+                };
+                walk(inner, &inside, found);
             }
         }
-        leaf => found.push(Leaf {
-            key: key.to_owned(),
-            parent: parent.to_owned(),
-            value: leaf.clone(),
-            at: At {
-                file: file.to_owned(),
-                steps: steps.clone(),
-            },
+        value => found.push(Leaf {
+            value,
+            ..here.clone()
         }),
     }
 }

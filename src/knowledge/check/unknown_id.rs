@@ -86,22 +86,16 @@ fn kinds(known: &Knowledge) -> [Kind<'_>; 9] {
 fn by_key(book: &Book<'_>, found: &mut Findings) {
     let kinds = kinds(book.known);
     for leaf in book.leaves {
-        let Some(kind) = kinds.iter().find(|k| k.keys.contains(&leaf.key.as_str())) else {
+        let Some(kind) = kinds.iter().find(|k| k.keys.contains(&&*leaf.key)) else {
             continue;
         };
         let Some(id) = leaf.value.as_str() else {
             continue;
         };
         // `all` stands for every active in the limits of a place.
-        let every = id == "all" && leaf.key == "actives" && leaf.at.file.starts_with("places/");
+        let every = id == "all" && &*leaf.key == "actives" && leaf.file.starts_with("places/");
         if !every && !kind.ids.contains(id) {
-            dangling(
-                kind.word,
-                id,
-                kind.ids.iter().copied(),
-                leaf.at.clone(),
-                found,
-            );
+            dangling(kind.word, id, kind.ids.iter().copied(), leaf.at(), found);
         }
     }
 }

@@ -70,9 +70,9 @@ const WORDS: [(&str, &str, &str, &[&str]); 9] = [
 fn run(book: &Book<'_>, found: &mut Findings) {
     for leaf in book.leaves {
         let words = WORDS.iter().find(|(file, above, key, _)| {
-            leaf.key == *key
-                && leaf.at.file.starts_with(file)
-                && (above.is_empty() || leaf.parent == *above)
+            &*leaf.key == *key
+                && leaf.file.starts_with(file)
+                && (above.is_empty() || &*leaf.parent == *above)
         });
         if let (Some((.., words)), Some(word)) = (words, leaf.value.as_str())
             && !words.contains(&word)
@@ -80,7 +80,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             let all = format!("write one of: {}", words.join(", "));
             let help = mean(word, words.iter().copied(), "");
             found
-                .add(leaf.at.clone(), format!("{} cannot be `{word}`", leaf.key))
+                .add(leaf.at(), format!("{} cannot be `{word}`", leaf.key))
                 .help(if help.is_empty() {
                     all
                 } else {

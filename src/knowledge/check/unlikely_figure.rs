@@ -59,23 +59,23 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             continue;
         };
         let likely = LIKELY.iter().find(|(key, above, ..)| {
-            leaf.key == *key && (above.is_empty() || leaf.parent == *above)
+            &*leaf.key == *key && (above.is_empty() || &*leaf.parent == *above)
         });
         if let Some((_, _, low, high, unit)) = likely
             && !(*low..=*high).contains(&value)
         {
             found
                 .add(
-                    leaf.at.clone(),
+                    leaf.at(),
                     format!("{value} is unlikely for {unit}, which lie between {low} and {high}"),
                 )
                 .help("look at the unit and at the point");
         }
-        let in_mm = leaf.key == "range" && leaf.parent.ends_with("_mm");
+        let in_mm = &*leaf.key == "range" && leaf.parent.ends_with("_mm");
         if in_mm && !(0.05..=WIDEST_MM).contains(&value) && value != 0.0 {
             found
                 .add(
-                    leaf.at.clone(),
+                    leaf.at(),
                     format!("{value} mm is unlikely for a part of a lawn plant"),
                 )
                 .help("look at the unit and at the point");

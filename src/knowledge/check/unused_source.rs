@@ -30,7 +30,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     let used: BTreeSet<&str> = book
         .leaves
         .iter()
-        .filter(|leaf| leaf.key == "source" || leaf.key == "authority_source")
+        .filter(|leaf| &*leaf.key == "source" || &*leaf.key == "authority_source")
         .filter_map(|leaf| leaf.value.as_str())
         .collect();
     for id in book
