@@ -228,5 +228,5 @@ fn both_readers_give_the_same_default_knowledge() {
         .collect();
     assert!(faults.is_empty(), "{faults:?}");
     let fast = Knowledge::embedded().expect("the copy inside the program");
-    assert_eq!(*fast, strict.files);
+    assert_eq!(*fast, *strict.files);
 }

@@ -9,14 +9,13 @@ use super::form::lists::{
 };
 use super::form::place::Place;
 use super::form::plant::{Turf, Weed};
+use super::parallel::in_parallel;
 use super::read::read_knowledge as read;
 use crate::words::nearest;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
-use std::num::NonZero;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Folders beside the knowledge that hold no knowledge files.
 pub const SIDE_FOLDERS: [&str; 3] = ["cases", "schema", "sketches"];
@@ -104,7 +103,8 @@ impl Files {
     pub fn from_texts(texts: &[TextFile]) -> (Self, Vec<Diagnostic>) {
         let mut files = Self::default();
         let mut faults = Vec::new();
-        for part in in_parallel(texts, part) {
+        let texts: Vec<&TextFile> = texts.iter().collect();
+        for part in in_parallel(&texts, part) {
             match part {
                 Ok(put) => put(&mut files, &mut faults),
                 Err(fault) => faults.push(*fault),
@@ -112,48 +112,6 @@ impl Files {
         }
         (files, faults)
     }
-}
-
-/// Below this many bytes a second thread costs more than it saves.
-const WORTH_A_THREAD: usize = 100_000;
-
-/// `make` of each text, in the order of the texts. Strict reading is most of the time of a check, so all cores share it.
-fn in_parallel<T: Send>(texts: &[TextFile], make: fn(&TextFile) -> T) -> Vec<T> {
-    let bytes: usize = texts
-        .iter()
-        .filter_map(|t| t.text.as_ref().ok())
-        .map(String::len)
-        .sum();
-    let threads = std::thread::available_parallelism()
-        .map_or(1, NonZero::get)
-        .min(8);
-    if threads == 1 || bytes < WORTH_A_THREAD {
-        return texts.iter().map(make).collect();
-    }
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            match texts.get(index) {
-                Some(file) => done.push((index, make(file))),
-                None => return done,
-            }
-        }
-    };
-    let mut done: Vec<(usize, T)> = std::thread::scope(|scope| {
-        let helpers: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
-        let mut done = work();
-        for helper in helpers {
-            match helper.join() {
-                Ok(more) => done.extend(more),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        done
-    });
-    done.sort_by_key(|(index, _)| *index);
-    done.into_iter().map(|(_, made)| made).collect()
 }
 
 /// Reads a file and says where it belongs.

@@ -9,11 +9,12 @@ use super::form::source::Evidence;
 use std::collections::BTreeMap;
 use std::ops::Deref;
 use std::path::Path;
+use std::sync::Arc;
 
 /// Knowledge that was read without a fault. Read its parts as fields (`knowledge.weeds`).
 #[derive(Debug, Clone)]
 pub struct Knowledge {
-    files: Files,
+    files: Arc<Files>,
 }
 
 impl Deref for Knowledge {
@@ -59,7 +60,7 @@ pub struct Report {
     /// Notes that were asked for only by their number, by whether they are acknowledged warnings, and by code.
     pub counted: BTreeMap<(bool, &'static str), usize>,
     /// The files as far as they could be read.
-    pub files: Files,
+    pub files: Arc<Files>,
     leaves: Vec<Leaf>,
 }
 
@@ -87,7 +88,9 @@ impl Report {
             Wanted::NotesCounted | Wanted::All => Scope::All,
         };
         let (files, mut found) = Files::from_texts(texts);
-        let known = Knowledge { files };
+        let known = Knowledge {
+            files: Arc::new(files),
+        };
         let leaves = check::leaves(&known);
         // A file that could not be read leaves holes; ids that lead into them are not faults of their own.
         let holes = !found.is_empty();

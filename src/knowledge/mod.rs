@@ -9,6 +9,7 @@ pub mod form;
 mod load;
 pub mod locate;
 mod lookup;
+mod parallel;
 pub mod read;
 pub mod sketches;
 mod slips;

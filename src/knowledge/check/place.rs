@@ -3,15 +3,13 @@ use super::finding::{At, Finding};
 use crate::knowledge::diagnostic::{Diagnostic, Related, Spot};
 use crate::knowledge::folder::TextFile;
 use crate::knowledge::locate::Places;
-use std::collections::BTreeMap;
+use crate::knowledge::parallel::in_parallel;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Gives findings their positions in the texts, in the order of the files.
 #[must_use]
 pub fn with_positions(found: Vec<Finding>, texts: &[TextFile]) -> Vec<Diagnostic> {
-    let mut atlas = Atlas {
-        texts: texts.iter().map(|t| (t.path.as_str(), t)).collect(),
-        read: BTreeMap::new(),
-    };
+    let atlas = Atlas::of(&found, texts);
     let mut all: Vec<Diagnostic> = found
         .into_iter()
         .map(|finding| Diagnostic {
@@ -38,66 +36,73 @@ pub fn with_positions(found: Vec<Finding>, texts: &[TextFile]) -> Vec<Diagnostic
 
 /// The texts, and the places in those that were needed.
 struct Atlas<'a> {
-    texts: BTreeMap<&'a str, &'a TextFile>,
+    texts: &'a [TextFile],
     read: BTreeMap<&'a str, Read<'a>>,
 }
 
 /// A text taken apart.
 struct Read<'a> {
+    file: &'a TextFile,
     places: Places,
     lines: Vec<&'a str>,
 }
 
 impl<'a> Atlas<'a> {
-    fn read(&mut self, path: &str) -> Option<(&'a TextFile, &Read<'a>)> {
-        let (path, file) = self.texts.get_key_value(path)?;
-        let text = file.text.as_ref().ok()?;
-        let read = self.read.entry(path).or_insert_with(|| Read {
-            places: Places::of(text),
-            lines: text.lines().collect(),
-        });
-        Some((file, read))
-    }
-
-    fn spot(&mut self, at: &At) -> Spot {
-        let path = if at.file == "sources" {
-            self.source(at)
-        } else {
-            Some(at.file.clone())
-        };
-        path.and_then(|path| {
-            let (file, read) = self.read(&path)?;
-            let (line, column) = read.places.find(&at.steps);
-            Some(Spot::in_lines(&file.shown, &read.lines, line, column))
-        })
-        .unwrap_or_else(|| Spot::new(&self.shown(&at.file), "", 1, 1))
-    }
-
-    /// Sources are spread over files; the right one is the one that has the id.
-    fn source(&mut self, at: &At) -> Option<String> {
-        let paths: Vec<&str> = self
-            .texts
-            .keys()
-            .copied()
-            .filter(|path| *path == "sources.yaml" || path.starts_with("sources/"))
-            .collect();
-        let holds = |atlas: &mut Self, path: &str| {
-            atlas
-                .read(path)
-                .is_some_and(|(_, read)| read.places.begins(&at.steps))
-        };
-        paths
+    /// Reads the texts that hold a finding, or the other end of one.
+    fn of(found: &[Finding], texts: &'a [TextFile]) -> Self {
+        let named: BTreeSet<&str> = found
             .iter()
-            .find(|path| holds(self, path))
-            .map(|path| (*path).to_owned())
+            .flat_map(|f| std::iter::once(&f.at).chain(f.related.iter().map(|(_, at)| at)))
+            .map(|at| at.file.as_str())
+            .collect();
+        let wanted = |text: &&TextFile| {
+            named.contains(text.path.as_str())
+                || (named.contains("sources") && holds_sources(&text.path))
+        };
+        let wanted: Vec<&TextFile> = texts.iter().filter(wanted).collect();
+        let read = in_parallel(&wanted, |file| {
+            let text = file.text.as_ref().ok()?;
+            Some(Read {
+                file,
+                places: Places::of(text),
+                lines: text.lines().collect(),
+            })
+        });
+        let read = read.into_iter().flatten();
+        Self {
+            texts,
+            read: read.map(|read| (read.file.path.as_str(), read)).collect(),
+        }
+    }
+
+    fn spot(&self, at: &At) -> Spot {
+        // Sources are spread over files; the right one is the one that has the id.
+        let read = if at.file == "sources" {
+            self.read
+                .values()
+                .find(|read| holds_sources(&read.file.path) && read.places.begins(&at.steps))
+        } else {
+            self.read.get(at.file.as_str())
+        };
+        match read {
+            Some(read) => {
+                let (line, column) = read.places.find(&at.steps);
+                Spot::in_lines(&read.file.shown, &read.lines, line, column)
+            }
+            None => Spot::new(&self.shown(&at.file), "", 1, 1),
+        }
     }
 
     /// How a file would be shown that is not there: beside those that are.
     fn shown(&self, path: &str) -> String {
         let folder = self
             .texts
-            .values()
+            .iter()
             .find_map(|t| t.shown.strip_suffix(t.path.as_str()));
         format!("{}{path}", folder.unwrap_or_default())
     }
+}
+
+fn holds_sources(path: &str) -> bool {
+    path == "sources.yaml" || path.starts_with("sources/")
 }
