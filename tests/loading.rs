@@ -230,3 +230,55 @@ fn both_readers_give_the_same_default_knowledge() {
     let fast = Knowledge::embedded().expect("the copy inside the program");
     assert_eq!(*fast, *strict.files);
 }
+
+#[test]
+fn a_name_of_two_plants_is_asked_back() {
+    let plant = |names: &str, scientific: &str| {
+        format!("names: [{names}]\nscientific_name: {scientific}\nsource: memory\n")
+    };
+    let book = Knowledge::from_texts(&[
+        file("sources.yaml", SOURCES),
+        file("traits.yaml", TRAITS),
+        file(
+            "weeds/a.yaml",
+            &plant("star weed, Creeping Jill", "Planta una"),
+        ),
+        file(
+            "weeds/b.yaml",
+            &plant("creeping jill (b), creeping-jill", "Planta altera"),
+        ),
+        file("weeds/c.yaml", &plant("moon weed", "Planta tertia")),
+        file(
+            "weeds/d.yaml",
+            &plant("round weed, moon weed", "Planta quarta"),
+        ),
+    ])
+    .unwrap();
+    let find = |typed: &str| book.find(ligule::knowledge::Kind::Weed, typed);
+    let shared = find("creeping jill").unwrap_err();
+    assert_eq!(shared.shared, ["a", "b"]);
+    assert_eq!(
+        shared.to_string(),
+        "`creeping jill` is a name of more than one weed; write the id of the one that is meant: `a` or `b`"
+    );
+    // The first name is a plant's own, an id before all names.
+    assert_eq!(find("Moon weed").unwrap(), "c");
+    assert_eq!(find("star weed").unwrap(), "a");
+    assert_eq!(find("b").unwrap(), "b");
+    assert!(find("sun weed").unwrap_err().shared.is_empty());
+}
+
+#[test]
+fn names_that_the_shipped_book_shares_are_asked_back() {
+    let book = Knowledge::embedded().unwrap();
+    for (name, ids) in [
+        ("creeping Jenny", vec!["field-bindweed", "moneywort"]),
+        ("wiregrass", vec!["bermudagrass", "goosegrass", "path-rush"]),
+    ] {
+        let shared = book
+            .find(ligule::knowledge::Kind::Weed, name)
+            .unwrap_err()
+            .shared;
+        assert_eq!(shared, ids);
+    }
+}

@@ -23,9 +23,12 @@ pub struct Spot {
     pub line: usize,
     /// Column.
     pub column: usize,
-    /// The text of that line.
+    /// The text of that line, cut to a readable length around the column.
     #[serde(skip)]
     pub text: String,
+    /// How many characters of the line were cut away before `text`.
+    #[serde(skip)]
+    cut: usize,
 }
 
 /// One finding.
@@ -82,27 +85,27 @@ impl Spot {
             .get(line - 1)
             .unwrap_or(&"")
             .trim_start_matches('\u{feff}');
-        let column = column.clamp(1, found.chars().count() + 1);
+        let column = column.clamp(1, found.chars().take(column).count() + 1);
+        // A line may be as long as the file, and may hold thousands of findings: none keeps more of it than is shown.
+        let cut = column.saturating_sub(LINE_SHOWN / 2);
         Self {
             file: file.to_owned(),
             line,
             column,
-            text: found.to_owned(),
+            text: found.chars().skip(cut).take(LINE_SHOWN).collect(),
+            cut,
         }
     }
 
     /// The line with a mark under the column, both cut to a readable length.
     fn excerpt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let number = self.line.to_string();
-        let start = self.column.saturating_sub(LINE_SHOWN / 2);
         let shown: String = self
             .text
             .chars()
-            .skip(start)
-            .take(LINE_SHOWN)
             .map(|c| if c.is_control() { ' ' } else { c })
             .collect();
-        let indent = " ".repeat(self.column - 1 - start.min(self.column - 1));
+        let indent = " ".repeat(self.column - 1 - self.cut.min(self.column - 1));
         writeln!(f, "  {number} | {shown}")?;
         writeln!(f, "  {} | {indent}^", " ".repeat(number.len()))
     }

@@ -95,6 +95,11 @@ impl Report {
         // A file that could not be read leaves holes; ids that lead into them are not faults of their own.
         let holes = !found.is_empty();
         let mut findings = check::check(&known, &leaves, beside, scope, holes);
+        if scope == Scope::All {
+            let mut empty = check::Findings::default();
+            check::empty_keys(texts, &mut empty);
+            findings.extend(empty.into_list());
+        }
         if scope == Scope::All && !holes {
             check::acknowledge(&known, &mut findings);
         }

@@ -2,7 +2,7 @@
 //!
 //! Only findings need positions. A text with findings is read once more into a tree that holds nothing but places;
 //! every path of keys is then a short walk in that tree.
-use serde_saphyr::granit_parser::{Event, Parser, StrInput};
+use serde_saphyr::granit_parser::{Event, Parser, ScalarStyle, StrInput};
 
 /// One step on the way from the top of a file to a value.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,6 +51,8 @@ struct Node {
 #[derive(Debug)]
 enum Inside {
     Word,
+    /// Nothing, `~` or `null`.
+    Nothing,
     List(Vec<Node>),
     Keys(Vec<(String, Node)>),
 }
@@ -103,6 +105,45 @@ impl Places {
     }
 }
 
+impl Places {
+    /// The ways to the keys that have no value.
+    #[must_use]
+    pub fn empty_keys(&self) -> Vec<Vec<Step>> {
+        let mut found = Vec::new();
+        self.0.empty_keys(&mut Vec::new(), &mut found);
+        found
+    }
+}
+
+impl Node {
+    fn empty_keys(&self, way: &mut Vec<Step>, found: &mut Vec<Vec<Step>>) {
+        match &self.inside {
+            Inside::Word | Inside::Nothing => {}
+            Inside::List(list) => {
+                for (index, node) in list.iter().enumerate() {
+                    way.push(index.into());
+                    node.empty_keys(way, found);
+                    way.pop();
+                }
+            }
+            Inside::Keys(keys) => {
+                for (key, node) in keys {
+                    way.push(key.into());
+                    if matches!(node.inside, Inside::Nothing) {
+                        found.push(way.clone());
+                    }
+                    node.empty_keys(way, found);
+                    way.pop();
+                }
+            }
+        }
+    }
+}
+
+fn is_nothing(word: &str) -> bool {
+    matches!(word, "" | "~" | "null" | "Null" | "NULL")
+}
+
 /// The place of one value; see [`Places::find`].
 #[must_use]
 pub fn locate(text: &str, steps: &[Step]) -> (usize, usize) {
@@ -111,6 +152,7 @@ pub fn locate(text: &str, steps: &[Step]) -> (usize, usize) {
 
 enum Piece {
     Word(String),
+    Nothing,
     List,
     Keys,
     End,
@@ -125,6 +167,7 @@ impl Reader<'_> {
             let (event, span) = self.0.next_event()?.ok()?;
             let place = (span.start.line(), span.start.col() + 1);
             let piece = match event {
+                Event::Scalar(text, ScalarStyle::Plain, ..) if is_nothing(&text) => Piece::Nothing,
                 Event::Scalar(text, ..) => Piece::Word(text.into_owned()),
                 Event::Alias(_) | Event::UnresolvedAlias(_) => Piece::Word(String::new()),
                 Event::SequenceStart(..) => Piece::List,
@@ -141,6 +184,7 @@ impl Reader<'_> {
         let inside = match piece {
             Piece::End => return None,
             Piece::Word(_) => Inside::Word,
+            Piece::Nothing => Inside::Nothing,
             _ if depth >= DEEPEST => {
                 self.skip();
                 Inside::Word
@@ -166,6 +210,7 @@ impl Reader<'_> {
             let name = match key {
                 Piece::End => break,
                 Piece::Word(name) => name,
+                Piece::Nothing => String::new(),
                 Piece::List | Piece::Keys => {
                     self.skip();
                     String::new()
@@ -196,7 +241,7 @@ impl Reader<'_> {
             match self.next() {
                 Some((Piece::List | Piece::Keys, _)) => open += 1,
                 Some((Piece::End, _)) => open -= 1,
-                Some((Piece::Word(_), _)) => {}
+                Some((Piece::Word(_) | Piece::Nothing, _)) => {}
                 None => return,
             }
         }

@@ -60,7 +60,7 @@ impl Kind {
     }
 }
 
-/// A name that leads to no entry.
+/// A name that leads to no entry, or to more than one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct UnknownName {
     /// Kind that was asked for.
@@ -69,10 +69,22 @@ pub struct UnknownName {
     pub typed: String,
     /// The entry that was probably meant.
     pub suggestion: Option<String>,
+    /// Ids of the entries that all carry the name; nothing where none does.
+    pub shared: Vec<String>,
 }
 
 impl fmt::Display for UnknownName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some((last, others)) = self.shared.split_last() {
+            let others: Vec<String> = others.iter().map(|id| format!("`{id}`")).collect();
+            return write!(
+                f,
+                "`{}` is a name of more than one {}; write the id of the one that is meant: {} or `{last}`",
+                self.typed,
+                self.kind.word(),
+                others.join(", ")
+            );
+        }
         write!(
             f,
             "the book has no {} called `{}`",
@@ -96,20 +108,45 @@ impl Knowledge {
     /// The id of the entry of `kind` that `typed` names: by id, name, alias or synonym, whatever the case and hyphens.
     ///
     /// # Errors
-    /// No entry has that name; the error carries the nearest one.
+    /// No entry has that name; the error carries the nearest one. Or several have it and it is the first name of none: then
+    /// taking one of them would be a guess about which plant is treated.
     pub fn find(&self, kind: Kind, typed: &str) -> Result<String, UnknownName> {
         let names = self.names(kind);
         let wanted = plain(typed);
         if kind == Kind::Group && self.ids(kind).contains(&wanted) {
             return Ok(wanted);
         }
-        // Ids win over names, so that no alias can ever hide an entry.
-        let hit = names
+        // Ids win over names, so that no alias can ever hide an entry; then the first name of an entry, which is its own.
+        let id = names
             .iter()
-            .find(|(id, name)| id == name && plain(name) == wanted)
-            .or_else(|| names.iter().find(|(_, name)| plain(name) == wanted));
-        if let Some((id, _)) = hit {
+            .find(|(id, name)| id == name && plain(name) == wanted);
+        if let Some((id, _)) = id {
             return Ok((*id).to_owned());
+        }
+        let mut called: Vec<&str> = names
+            .iter()
+            .filter(|(_, name)| plain(name) == wanted)
+            .map(|(id, _)| *id)
+            .collect();
+        called.dedup();
+        // `names` gives the id of an entry before its names.
+        let is_own = |id: &&&str| {
+            let first = names.iter().filter(|(of, _)| of == *id).nth(1);
+            first.is_some_and(|(_, name)| plain(name) == wanted)
+        };
+        let own: Vec<&&str> = called.iter().filter(is_own).collect();
+        match (called.as_slice(), own.as_slice()) {
+            ([id], _) => return Ok((*id).to_owned()),
+            (_, [id]) => return Ok((**id).to_owned()),
+            ([], _) => {}
+            (shared, _) => {
+                return Err(UnknownName {
+                    kind,
+                    typed: typed.to_owned(),
+                    suggestion: None,
+                    shared: shared.iter().map(|id| (*id).to_owned()).collect(),
+                });
+            }
         }
         let near = nearest(typed, names.iter().map(|(_, name)| *name));
         let suggestion = near.and_then(|near| {
@@ -122,6 +159,7 @@ impl Knowledge {
             kind,
             typed: typed.to_owned(),
             suggestion,
+            shared: Vec::new(),
         })
     }
 

@@ -24,6 +24,9 @@ fn options(quoted: bool) -> serde_saphyr::Options {
             max_aliases: 0,
             max_anchors: 0,
             max_documents: 1,
+            // Five times what the longest file of the default knowledge holds. Checks compare entries with each other, so
+            // a file of 4 MB with a mistake in every word would otherwise keep them busy for minutes.
+            max_nodes: 40_000,
         },
     }
 }

@@ -230,6 +230,7 @@ pub fn settle(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
                 Err(unknown) => {
                     let fault = match &unknown.suggestion {
                         _ if typed.is_empty() => "Type the name of a plant.".to_owned(),
+                        _ if !unknown.shared.is_empty() => format!("{unknown}."),
                         Some(near) => format!(
                             "The book has no weed of that name. Did you mean {}?",
                             site.book()

@@ -68,13 +68,14 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             .map(|c| c.code);
         match find(&one.code) {
             None => {
+                let help = found.meant(
+                    &one.code,
+                    warnings,
+                    "`ligule knowledge explain` lists the codes",
+                );
                 found
                     .add(at("code"), format!("no check has the code {}", one.code))
-                    .help(mean(
-                        &one.code,
-                        warnings,
-                        "`ligule knowledge explain` lists the codes",
-                    ));
+                    .help(help);
             }
             Some(check) if check.severity != Warning => {
                 found

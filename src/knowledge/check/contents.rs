@@ -212,7 +212,8 @@ fn home(kind: &str, id: &str) -> At {
 
 /// Entries that the list names and the book lacks.
 pub mod lost {
-    use super::{At, Book, Check, Error, Findings, Piece, mean, of};
+    use super::{At, Book, Check, Error, Findings, Piece, of};
+    use std::collections::{BTreeMap, BTreeSet};
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -239,16 +240,17 @@ pub mod lost {
             return;
         };
         let held = of(book.known, book.beside);
+        let mut new: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for (kind, ids) in listed {
+            let names: BTreeSet<&String> = ids.iter().collect();
+            let there = held.get(kind).into_iter().flatten();
+            let there = there.filter(|id| !names.contains(id)).map(String::as_str);
+            new.insert(kind, there.collect());
+        }
         for (kind, index, id) in super::lacking(listed, &held) {
-            let there = held.get(kind).map(Vec::as_slice).unwrap_or_default();
-            let ids = listed.get(kind).map(Vec::as_slice).unwrap_or_default();
-            let new = there
-                .iter()
-                .filter(|t| !ids.contains(t))
-                .map(String::as_str);
-            let remedy = mean(
+            let remedy = found.meant(
                 id,
-                new,
+                new.get(kind).into_iter().flatten().copied(),
                 "bring it back, or renew the list: --renew-contents",
             );
             found
@@ -264,6 +266,7 @@ pub mod lost {
 /// Entries that the book holds and the list lacks.
 pub mod unlisted {
     use super::{At, Book, Check, Findings, Piece, Warning, home, of};
+    use std::collections::BTreeSet;
 
     /// The check.
     pub const CHECK: Check = Check {
@@ -299,6 +302,7 @@ pub mod unlisted {
             let Some(names) = listed.get(&kind) else {
                 continue;
             };
+            let names: BTreeSet<&String> = names.iter().collect();
             for id in ids.iter().filter(|id| !names.contains(id)) {
                 found
                     .add(

@@ -2,6 +2,7 @@
 use super::Check;
 use crate::knowledge::diagnostic::Severity;
 use crate::knowledge::locate::Step;
+use crate::words::nearest;
 
 /// A value in a file, by the keys that lead to it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -84,22 +85,37 @@ impl Finding {
     }
 }
 
+/// How many findings of one check are listed. A book with more has one mistake many times, or was made to hurt.
+const MOST: usize = 1000;
+
+/// How many names may be tried in all, to find those that were probably meant. The default book has room for hundreds of slips.
+const MOST_TRIED: usize = 300_000;
+
 /// Where checks put what they find.
 #[derive(Debug, Default)]
 pub struct Findings {
     now: Option<(&'static str, Severity)>,
     list: Vec<Finding>,
+    /// Findings of the check at work.
+    told: usize,
+    tried: usize,
 }
 
 impl Findings {
     /// From here on everything belongs to `check`.
     pub fn begin(&mut self, check: &Check) {
+        self.say_what_is_left_out();
         self.now = Some((check.code, check.severity));
     }
 
     /// One more finding of the check at work.
     pub fn add(&mut self, at: At, message: impl Into<String>) -> &mut Finding {
         let (code, severity) = self.now.unwrap_or(("", Severity::Error));
+        self.told += 1;
+        // Beyond the most there is one place, written over again and again.
+        if self.told > MOST + 1 {
+            self.list.pop();
+        }
         let at_end = self.list.len();
         self.list.push(Finding {
             code,
@@ -114,9 +130,83 @@ impl Findings {
         &mut self.list[at_end]
     }
 
+    /// "did you mean x?", or `otherwise` where nothing is near or too much was tried already.
+    pub fn meant<'a>(
+        &mut self,
+        id: &str,
+        ids: impl IntoIterator<Item = &'a str>,
+        otherwise: &str,
+    ) -> String {
+        let ids: Vec<&str> = ids.into_iter().collect();
+        self.tried += ids.len();
+        let near = if self.tried > MOST_TRIED {
+            None
+        } else {
+            nearest(id, ids)
+        };
+        near.map_or_else(
+            || otherwise.to_owned(),
+            |near| format!("did you mean {near}?"),
+        )
+    }
+
+    fn say_what_is_left_out(&mut self) {
+        if self.told > MOST
+            && let Some(last) = self.list.last_mut()
+        {
+            last.message = format!(
+                "{}; and {} more of the kind that are not listed",
+                last.message,
+                self.told - MOST - 1
+            );
+        }
+        self.told = 0;
+    }
+
     /// Everything that was found.
     #[must_use]
-    pub fn into_list(self) -> Vec<Finding> {
+    pub fn into_list(mut self) -> Vec<Finding> {
+        self.say_what_is_left_out();
         self.list
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knowledge::check::find;
+
+    #[test]
+    fn one_mistake_many_times_is_listed_in_part_and_counted() {
+        let mut found = Findings::default();
+        found.begin(find("unknown-id").expect("a check"));
+        for index in 0..5000_usize {
+            found.add(At::file("a.yaml").to(index), format!("slip {index}"));
+        }
+        found.begin(find("bad-id").expect("a check"));
+        found.add(At::file("a.yaml"), "another");
+        let list = found.into_list();
+        assert_eq!(list.len(), MOST + 2);
+        assert_eq!(list[0].message, "slip 0");
+        assert_eq!(
+            list[MOST].message,
+            "slip 4999; and 3999 more of the kind that are not listed"
+        );
+        assert_eq!(list[MOST + 1].message, "another");
+    }
+
+    #[test]
+    fn suggestions_stop_when_too_much_was_tried() {
+        let many: Vec<String> = (0..100_000).map(|n| format!("plant-{n}")).collect();
+        let ids = || many.iter().map(String::as_str);
+        let mut found = Findings::default();
+        assert_eq!(
+            found.meant("plant-77x", ["plant-77"], "no"),
+            "did you mean plant-77?"
+        );
+        for _ in 0..3 {
+            found.meant("plant-77x", ids(), "no");
+        }
+        assert_eq!(found.meant("plant-77x", ["plant-77"], "no"), "no");
     }
 }

@@ -49,16 +49,17 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             .keys()
             .filter(|id| !mixture.actives.contains(id))
         {
+            let help = found.meant(
+                id,
+                mixture.actives.iter().map(String::as_str),
+                "take it away, or add the active",
+            );
             found
                 .add(
                     at("proportions").to(id),
                     format!("{id} has a proportion, but is not in the mixture"),
                 )
-                .help(mean(
-                    id,
-                    mixture.actives.iter().map(String::as_str),
-                    "take it away, or add the active",
-                ));
+                .help(help);
         }
     }
 }

@@ -15,6 +15,7 @@ mod disputed;
 mod dose_clash;
 mod dose_outside;
 mod duplicate_id;
+mod empty_key;
 mod finding;
 mod forbids_nothing;
 mod group_clash;
@@ -70,6 +71,7 @@ mod unused_source;
 mod without_remedy;
 
 pub use acknowledged::acknowledge;
+pub use empty_key::in_texts as empty_keys;
 pub use finding::{At, Finding, Findings};
 pub use place::with_positions;
 pub use registry::{CHECKS, find};

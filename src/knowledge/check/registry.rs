@@ -1,15 +1,15 @@
 //! All checks, in the order in which they run and are listed.
 use super::{
     Check, acknowledged, asked_in_circle, bad_id, bad_limit, bad_month, bad_range, blank_text,
-    contents, control_conflict, disputed, dose_clash, dose_outside, duplicate_id, forbids_nothing,
-    group_clash, inseparable, law_as_permission, legacy_group, limit_on_mixture, look_alike_form,
-    missing_part, mix_contradiction, mix_side, mixture_forbidden, mixture_form, mixture_lenient,
-    months_clash, never_asked, never_offered, no_authority, no_evidence, no_group, place_circle,
-    plant_code, published_unread, reader, row_twice, second_alone, second_vote, shared_name,
-    source_contradicts_itself, source_not_findable, state_unused, text_too_long, timing_clash,
-    tolerance_conflict, touches_nothing, trade_mark, trait_form, trait_unused, trait_value,
-    unclassified, unknown_id, unknown_word, unlikely_figure, unreachable_weed, unused_source,
-    without_remedy,
+    contents, control_conflict, disputed, dose_clash, dose_outside, duplicate_id, empty_key,
+    forbids_nothing, group_clash, inseparable, law_as_permission, legacy_group, limit_on_mixture,
+    look_alike_form, missing_part, mix_contradiction, mix_side, mixture_forbidden, mixture_form,
+    mixture_lenient, months_clash, never_asked, never_offered, no_authority, no_evidence, no_group,
+    place_circle, plant_code, published_unread, reader, row_twice, second_alone, second_vote,
+    shared_name, source_contradicts_itself, source_not_findable, state_unused, text_too_long,
+    timing_clash, tolerance_conflict, touches_nothing, trade_mark, trait_form, trait_unused,
+    trait_value, unclassified, unknown_id, unknown_word, unlikely_figure, unreachable_weed,
+    unused_source, without_remedy,
 };
 use crate::words::nearest;
 
@@ -25,6 +25,7 @@ pub const CHECKS: &[&Check] = &[
     &reader::UNKNOWN_VALUE,
     &reader::MISSING_KEY,
     &reader::EMPTY_VALUE,
+    &empty_key::CHECK,
     &reader::WRONG_KIND,
     &reader::NO_ALIASES,
     &reader::TOO_DEEP,

@@ -24,6 +24,10 @@ pub const CHECK: Check = Check {
 
 fn run(book: &Book<'_>, found: &mut Findings) {
     let mut first: BTreeMap<String, (String, At)> = BTreeMap::new();
+    let mut ids: BTreeMap<String, Vec<&String>> = BTreeMap::new();
+    for id in book.known.weeds.keys() {
+        ids.entry(plain(id)).or_default().push(id);
+    }
     for (id, weed) in &book.known.weeds {
         let at = || At::file(format!("weeds/{id}.yaml"));
         let names = weed
@@ -40,11 +44,8 @@ fn run(book: &Book<'_>, found: &mut Findings) {
         for (name, at) in names.chain(scientific).chain(older) {
             let key = plain(name);
             // An id is a name too: it wins over the names of others, so those could never be reached.
-            let owner = book
-                .known
-                .weeds
-                .keys()
-                .find(|other| *other != id && plain(other) == key);
+            let owners = ids.get(&key).into_iter().flatten();
+            let owner = owners.copied().find(|other| *other != id);
             match first.get(&key) {
                 Some((other, there)) if other != id => {
                     found

@@ -55,7 +55,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             else {
                 continue;
             };
-            let help = mean(
+            let help = found.meant(
                 about,
                 touched.iter().copied(),
                 "add the word to the `touches` of a situation",

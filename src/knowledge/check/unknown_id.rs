@@ -108,7 +108,7 @@ fn dangling<'a>(
     found: &mut Findings,
 ) {
     let otherwise = format!("write the id of a {word} that exists, or add the {word}");
-    let help = mean(id, ids, &otherwise);
+    let help = found.meant(id, ids, &otherwise);
     found
         .add(at, format!("no {word} has the id {id}"))
         .help(help);

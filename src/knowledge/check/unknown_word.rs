@@ -78,7 +78,7 @@ fn run(book: &Book<'_>, found: &mut Findings) {
             && !words.contains(&word)
         {
             let all = format!("write one of: {}", words.join(", "));
-            let help = mean(word, words.iter().copied(), "");
+            let help = found.meant(word, words.iter().copied(), "");
             found
                 .add(leaf.at(), format!("{} cannot be `{word}`", leaf.key))
                 .help(if help.is_empty() {
