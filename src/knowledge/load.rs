@@ -95,7 +95,8 @@ impl Report {
         // A file that could not be read leaves holes; ids that lead into them are not faults of their own.
         let holes = !found.is_empty();
         let mut findings = check::check(&known, &leaves, beside, scope, holes);
-        if scope == Scope::All {
+        // What cannot be read has greater faults than an empty key.
+        if scope == Scope::All && !holes {
             let mut empty = check::Findings::default();
             check::empty_keys(texts, &mut empty);
             findings.extend(empty.into_list());
