@@ -3,11 +3,14 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::sliced_string_as_bytes,
+    clippy::cast_possible_truncation,
     reason = "tests"
 )]
 
 #[path = "fuzz/book.rs"]
 mod book;
+#[path = "fuzz/figures.rs"]
+mod figures;
 
 use ligule::knowledge::folder::TextFile;
 use proptest::prelude::*;
@@ -25,14 +28,39 @@ fn small() -> &'static [TextFile] {
     BOOK.get_or_init(|| book::small_book(root()))
 }
 
-fn replay(target: &str, run: fn(&[TextFile], &[u8])) {
+/// Every saved input of a target: one file each, or lines of hexadecimal digits, one an input, in `inputs.hex`.
+fn saved(target: &str) -> Vec<Vec<u8>> {
     let folder = root().join("tests/fuzz/corpus").join(target);
-    let mut count = 0;
+    let mut inputs = Vec::new();
     for entry in fs::read_dir(&folder).expect("saved inputs") {
-        run(small(), &fs::read(entry.unwrap().path()).unwrap());
-        count += 1;
+        let path = entry.unwrap().path();
+        let bytes = fs::read(&path).unwrap();
+        if path.ends_with("inputs.hex") {
+            let text = String::from_utf8(bytes).unwrap();
+            inputs.extend(text.lines().map(|line| {
+                let digits: Vec<u8> = line
+                    .chars()
+                    .map(|c| c.to_digit(16).unwrap() as u8)
+                    .collect();
+                digits.chunks(2).map(|two| two[0] * 16 + two[1]).collect()
+            }));
+        } else {
+            inputs.push(bytes);
+        }
     }
-    assert!(count >= 20, "{count} saved inputs in {}", folder.display());
+    inputs
+}
+
+fn replay(target: &str, run: fn(&[TextFile], &[u8])) {
+    let inputs = saved(target);
+    for input in &inputs {
+        run(small(), input);
+    }
+    assert!(
+        inputs.len() >= 20,
+        "{} saved inputs of {target}",
+        inputs.len()
+    );
 }
 
 #[test]
@@ -43,6 +71,17 @@ fn saved_texts_as_files() {
 #[test]
 fn saved_edits() {
     replay("book_edited", book::edited);
+}
+
+#[test]
+fn saved_figures() {
+    let inputs = saved("read_figures");
+    for input in &inputs {
+        if let Ok(text) = std::str::from_utf8(input) {
+            figures::read(text);
+        }
+    }
+    assert!(inputs.len() >= 100, "{} saved inputs", inputs.len());
 }
 
 proptest! {
