@@ -112,7 +112,7 @@ fn facts(pen: &mut Pen<'_>, active: &Active) -> Vec<Pair> {
     for (label, words) in [
         ("Chemical family", &active.chemical_family),
         ("Forms", &active.forms),
-        ("Taken up by", &active.uptake),
+        ("Way into the plant", &active.uptake),
         ("Moves in the plant", &active.mobility),
         ("Moves in soil", &active.soil_mobility),
         ("Turns to vapour", &active.volatility),
@@ -187,13 +187,22 @@ fn using(pen: &mut Pen<'_>, active: &Active) -> Vec<Pair> {
         pairs.push(made(pen, "Mowing", &parts, None, &hold.source));
     }
     if let Some(age) = &active.turf_age {
-        let parts: Vec<String> = [
-            number(age.mowings, "mown ", " times"),
-            number(age.weeks_after_seeding, "", " weeks after seeding"),
+        // "Mown 0 times" is how the book says that there is no wait.
+        let more_than_none = |n: Option<Number>| n.filter(|n| n.0 > 0.0);
+        let mut parts: Vec<String> = [
+            number(more_than_none(age.mowings), "mown ", " times"),
+            number(
+                more_than_none(age.weeks_after_seeding),
+                "",
+                " weeks after seeding",
+            ),
         ]
         .into_iter()
         .flatten()
         .collect();
+        if parts.is_empty() && (age.mowings.is_some() || age.weeks_after_seeding.is_some()) {
+            parts.push("from seeding on".to_owned());
+        }
         pairs.push(made(
             pen,
             "New grass",
