@@ -40,6 +40,11 @@ impl Fields {
             .map_or("", |(_, v)| v.trim())
     }
 
+    /// Whether the form asks this at all.
+    pub fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|(n, _)| n == name)
+    }
+
     /// The first value, where it is not empty.
     pub fn given(&self, name: &str) -> Option<&str> {
         Some(self.get(name)).filter(|v| !v.is_empty())

@@ -148,13 +148,7 @@ const ASKED: [(&str, &str, &str); 6] = [
 fn judged(site: &Site, ask: &Ask, worked: &Worked, csv: &str) -> Forecast {
     let mut fields: Vec<Field> = ASKED
         .iter()
-        .map(|(name, label, hint)| Field {
-            name,
-            label,
-            hint,
-            value: ask.query.get(name).to_owned(),
-            ..Field::default()
-        })
+        .map(|(name, label, hint)| Field::new(*name, *label, hint, ask.query.get(name).to_owned()))
         .collect();
     let mut read = |place: usize, with: &dyn Fn(&str) -> Result<f64, String>| -> Option<f64> {
         let field = &mut fields[place];

@@ -93,12 +93,8 @@ fn fields(value: impl Fn(&str) -> String) -> Vec<Field> {
     TABLE
         .iter()
         .map(|(name, label, hint, long)| Field {
-            name,
-            label,
-            hint,
-            value: value(name),
-            fault: String::new(),
             long: *long,
+            ..Field::new(*name, *label, hint, value(name))
         })
         .collect()
 }

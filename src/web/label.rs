@@ -64,7 +64,7 @@ fn page(
     let mut group = |title, names: &[&str], open: bool| {
         let (own, rest): (Vec<Field>, Vec<Field>) = std::mem::take(&mut all)
             .into_iter()
-            .partition(|f| names.contains(&f.name));
+            .partition(|f| names.contains(&&*f.name));
         all = rest;
         // A folded part with something in it, or something wrong in it, is shown open.
         let open = open
@@ -253,7 +253,7 @@ mod tests {
         let product = &visit.lawn.shelf[0];
         let mut encoded = form_urlencoded::Serializer::new(String::new());
         for field in fields(|name| value(product, name, &[])) {
-            encoded.append_pair(field.name, &field.value);
+            encoded.append_pair(&field.name, &field.value);
         }
         let form = super::super::ask::Fields::of(&encoded.finish());
         let book = crate::knowledge::Knowledge::embedded().expect("sound");

@@ -130,12 +130,8 @@ pub fn fields(value: impl Fn(&str) -> String) -> Vec<Field> {
     TABLE
         .iter()
         .map(|(name, label, hint, long)| Field {
-            name,
-            label,
-            hint,
-            value: value(name),
-            fault: String::new(),
             long: *long,
+            ..Field::new(*name, *label, hint, value(name))
         })
         .collect()
 }

@@ -156,35 +156,30 @@ struct Ground {
     fault: String,
 }
 
-const NAME: Field = Field {
-    name: "name",
-    label: "Name of this part",
-    hint: "front, back, by the drive",
-    value: String::new(),
-    fault: String::new(),
-    long: false,
-};
-const SHAPE: Field = Field {
-    name: "shape",
-    label: "Its shape",
-    hint: "60 ft x 40 ft; circle diameter 30 ft; triangle 50 ft x 30 ft; 1500 sq ft; spots 12 x 1 ft. One a line where there are several.",
-    value: String::new(),
-    fault: String::new(),
-    long: true,
-};
-const MINUS: Field = Field {
-    name: "minus",
-    label: "To take away (may stay empty)",
-    hint: "house, drive and beds in it: 20 ft x 10 ft. One a line.",
-    value: String::new(),
-    fault: String::new(),
-    long: true,
-};
+/// The fields of a part of the lawn, with what was typed into them.
+fn part_fields(value: &dyn Fn(&str) -> String) -> [Field; 3] {
+    let one = |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
+    [
+        one("name", "Name of this part", "front, back, by the drive"),
+        one(
+            "shape",
+            "Its shape",
+            "60 ft x 40 ft; circle diameter 30 ft; triangle 50 ft x 30 ft; 1500 sq ft; spots 12 x 1 ft. One a line where there are several.",
+        )
+        .long(),
+        one(
+            "minus",
+            "To take away (may stay empty)",
+            "house, drive and beds in it: 20 ft x 10 ft. One a line.",
+        )
+        .long(),
+    ]
+}
 
 /// The ground by shapes.
 pub fn areas(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let visit = site.folder.visit(ask.part("id"))?;
-    ground_page(site, ask, &visit, vec![NAME, SHAPE, MINUS])
+    ground_page(site, ask, &visit, part_fields(&|_| String::new()).to_vec())
 }
 
 fn ground_page(
@@ -249,10 +244,7 @@ pub fn add_area(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         })?;
         return Ok(go(&format!("/visit/{id}/area")));
     }
-    let mut fields = [NAME, SHAPE, MINUS].map(|field| Field {
-        value: form.get(field.name).to_owned(),
-        ..field
-    });
+    let mut fields = part_fields(&|name| form.get(name).to_owned());
     let (shape, minus) = (lines(form.get("shape")), lines(form.get("minus")));
     let name = form.get("name").to_owned();
     if name.is_empty() {

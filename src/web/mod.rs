@@ -4,12 +4,16 @@
 //! keeps slow and many clients from each other, [`guard`] refuses what did not come from these pages, [`keep`] is the only
 //! part that touches files, and only below the lawn folder. What was answered is in the visit's file (its id is in the
 //! address) or in the address itself, so nothing is lost with a battery and two phones do not disturb each other.
+mod after;
 mod amounts;
+mod applied;
+mod applied_read;
 mod ask;
 mod choice;
 mod day;
 mod door;
 mod enter;
+mod entry;
 mod gear;
 mod grass;
 mod guard;
@@ -19,18 +23,21 @@ mod label;
 mod label_read;
 mod lawn;
 mod lawn_asked;
+mod mend;
 mod named;
 mod note;
 mod plant;
 mod question;
 mod record;
-mod record_read;
+mod record_line;
 mod routes;
 mod seats;
 mod server;
 mod shelf;
 mod site;
+mod sown;
 mod trouble;
+mod typed;
 mod view;
 mod work;
 

@@ -3,11 +3,11 @@ use super::ask::Ask;
 use super::guard::POLICY_OF_NOTES;
 use super::site::Site;
 use super::trouble::Trouble;
-use super::view::{capital, go, html};
+use super::view::{capital, go, html, saved};
 use super::work::without_blanks;
 use crate::{calendar, note};
 use axum::http::HeaderValue;
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE};
+use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
 
@@ -101,14 +101,4 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         }
         _ => Err(Trouble::Missing),
     }
-}
-
-/// A text to be saved. The name is one of ours, never a user's.
-fn saved(name: &str, kind: &'static str, text: String) -> Response {
-    let how = format!("attachment; filename=\"ligule-{name}\"");
-    (
-        [(CONTENT_TYPE, kind.to_owned()), (CONTENT_DISPOSITION, how)],
-        text,
-    )
-        .into_response()
 }

@@ -5,8 +5,8 @@ use super::site::Site;
 use super::trouble::Trouble;
 use super::view::STYLE;
 use super::{
-    amounts, choice, day, enter, gear, grass, guard, home, label, lawn, named, note, plant, record,
-    shelf,
+    after, amounts, applied, choice, day, enter, gear, grass, guard, home, label, lawn, mend, named,
+    note, plant, record, shelf, sown,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, RawPathParams, Request, State};
@@ -67,9 +67,18 @@ pub fn router(site: Shared, patience: Patience) -> Router {
         .route("/visit/{id}/day", both(day::show, day::forecast))
         .route("/visit/{id}/note", both(note::show, note::remarks))
         .route("/visit/{id}/note/{file}", shown(note::file))
-        .route("/visit/{id}/record", both(record::form, record::write))
+        .route("/visit/{id}/record", both(applied::show, applied::write))
         .route("/record", both(record::list, record::withdraw))
         .route("/record.html", shown(record::page))
+        .route("/record.csv", shown(record::table))
+        .route("/record.json", shown(record::portable))
+        .route(
+            "/record/applied",
+            both(applied::show_without, applied::write_without),
+        )
+        .route("/record/sown", both(sown::show, sown::write))
+        .route("/record/{n}/seen", both(after::show, after::write))
+        .route("/record/{n}/correct", both(mend::show, mend::write))
         .fallback(nothing)
         .layer(DefaultBodyLimit::max(LONGEST_FILE))
         .layer(axum::middleware::from_fn_with_state(

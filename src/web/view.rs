@@ -2,9 +2,10 @@
 use super::site::Site;
 use super::trouble::Trouble;
 use axum::http::StatusCode;
-use axum::http::header::{CONTENT_TYPE, LOCATION};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE, LOCATION};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
+use std::borrow::Cow;
 use tera::{Context, Tera};
 
 macro_rules! pages {
@@ -38,6 +39,7 @@ impl Views {
             "message.html",
             "named.html",
             "note.html",
+            "nothing.html",
             "one.html",
             "plants.html",
             "question.html",
@@ -91,17 +93,52 @@ impl Frame {
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct Field {
     /// Name in the form.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// What to read.
-    pub label: &'static str,
+    pub label: Cow<'static, str>,
     /// How to fill it in.
-    pub hint: &'static str,
+    pub hint: Cow<'static, str>,
     /// What was typed.
     pub value: String,
     /// What is wrong with it; empty where nothing is.
     pub fault: String,
     /// Whether several lines may be typed.
     pub long: bool,
+    /// Whether it is a bare number, for which phones show their figures.
+    pub figure: bool,
+}
+
+impl Field {
+    /// A field of one line.
+    pub fn new(
+        name: impl Into<Cow<'static, str>>,
+        label: impl Into<Cow<'static, str>>,
+        hint: &'static str,
+        value: String,
+    ) -> Self {
+        Self {
+            name: name.into(),
+            label: label.into(),
+            hint: Cow::Borrowed(hint),
+            value,
+            ..Self::default()
+        }
+    }
+
+    /// The same of several lines.
+    #[must_use]
+    pub fn long(self) -> Self {
+        Self { long: true, ..self }
+    }
+
+    /// The same for a bare number.
+    #[must_use]
+    pub fn figure(self) -> Self {
+        Self {
+            figure: true,
+            ..self
+        }
+    }
 }
 
 impl Site {
@@ -125,6 +162,16 @@ impl Site {
 /// A text as a page.
 pub fn html(text: String) -> Response {
     ([(CONTENT_TYPE, "text/html; charset=utf-8")], text).into_response()
+}
+
+/// A text to be saved. The name is one of ours, never a user's.
+pub fn saved(name: &str, kind: &'static str, text: String) -> Response {
+    let how = format!("attachment; filename=\"ligule-{name}\"");
+    (
+        [(CONTENT_TYPE, kind.to_owned()), (CONTENT_DISPOSITION, how)],
+        text,
+    )
+        .into_response()
 }
 
 /// Sends the browser on to another page after a form, so that going back or reloading sends nothing twice.
