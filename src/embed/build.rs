@@ -1,9 +1,8 @@
-//! Gathers the knowledge folder into the program: every text as it is, and all of them as two JSON documents.
+//! Gathers the knowledge folder into the program: every text as it is, packed, and all of them as two JSON documents.
 //!
-//! The texts serve `knowledge check` and positions; the JSON is what every other command reads at start-up,
+//! The texts serve `knowledge check` alone and are unpacked there; the JSON is what every other command reads at start-up,
 //! because reading it takes a fraction of the time of YAML. A test proves that both give the same knowledge.
 use std::error::Error;
-use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
@@ -14,22 +13,22 @@ fn main() -> Result<(), Box<dyn Error>> {
     let out = PathBuf::from(env::var("OUT_DIR")?);
     println!("cargo::rerun-if-changed=src/embed/build.rs");
     watch(&root)?;
-    let mut list = String::from("[\n");
+    let mut texts = Vec::new();
     let mut json = Json::new();
     for path in yaml_files(&root)? {
         let name = path
             .strip_prefix(&root)?
             .to_string_lossy()
             .replace('\\', "/");
-        let shown = path.display().to_string();
-        writeln!(list, "    ({name:?}, include_str!({shown:?})),")?;
+        let text = fs::read_to_string(&path)?;
         // A file that is no YAML at all must not stop the build: the program itself explains the fault better.
-        if let Ok(value) = serde_yaml::from_str::<serde_json::Value>(&fs::read_to_string(&path)?) {
+        if let Ok(value) = serde_yaml::from_str::<serde_json::Value>(&text) {
             place(&mut json, &name, value);
         }
+        texts.push((name, text));
     }
-    list.push(']');
-    fs::write(out.join("texts.rs"), list)?;
+    let packed = miniz_oxide::deflate::compress_to_vec_zlib(&serde_json::to_vec(&texts)?, 9);
+    fs::write(out.join("texts.json.z"), packed)?;
     fs::write(out.join("sketches.rs"), sketches(&root.join("sketches"))?)?;
     // Two halves of about the same work, so that two cores can read them at once.
     let actives = json.remove("actives").into_iter();

@@ -3,22 +3,31 @@ use super::files::Files;
 use super::folder::TextFile;
 use std::sync::{Arc, OnceLock};
 
-static TEXTS: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/texts.rs"));
+static TEXTS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/texts.json.z"));
 /// The actives, and everything else: each about half of the work of reading.
 static ACTIVES: &str = include_str!(concat!(env!("OUT_DIR"), "/actives.json"));
 static OTHERS: &str = include_str!(concat!(env!("OUT_DIR"), "/others.json"));
 
+/// Most bytes of all texts together; there are some two million.
+const MOST: usize = 64 * 1024 * 1024;
+
 /// The texts of the default knowledge, as in the folder that it was built from.
 #[must_use]
 pub fn texts() -> Vec<TextFile> {
-    TEXTS
-        .iter()
-        .map(|(path, text)| TextFile {
-            path: (*path).to_owned(),
-            shown: format!("knowledge/{path}"),
-            text: Ok((*text).to_owned()),
-        })
-        .collect()
+    let unpacked = miniz_oxide::inflate::decompress_to_vec_zlib_with_limit(TEXTS, MOST);
+    // Both steps undo what the build did; a program whose own bytes are damaged says so as a fault of a file.
+    let texts = unpacked
+        .map_err(|e| e.to_string())
+        .and_then(|t| serde_json::from_slice::<Vec<(String, String)>>(&t).map_err(|e| e.to_string()));
+    let file = |path: String, text: Result<String, String>| TextFile {
+        shown: format!("knowledge/{path}"),
+        path,
+        text,
+    };
+    match texts {
+        Ok(texts) => texts.into_iter().map(|(path, text)| file(path, Ok(text))).collect(),
+        Err(why) => vec![file("book.yaml".to_owned(), Err(why))],
+    }
 }
 
 /// The default knowledge in its fast form. It is read once and kept while the program runs: freeing its hundred thousand
