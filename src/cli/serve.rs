@@ -6,7 +6,7 @@ use clap::Args;
 use ligule::web::{Options, Patience, Site, serve};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
-use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener, UdpSocket};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener, UdpSocket};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -51,12 +51,13 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
         )
     })?;
     let at = listener.local_addr()?;
-    let listening = !address.is_loopback();
+    // Whoever lets others in gives the word, whatever the address: it may be forwarded.
+    let word_needed = arguments.listen.is_some();
     let today = arguments.today.as_deref().map(parse_date).transpose()?;
     let options = Options {
         folder: arguments.lawn_dir.clone(),
         hosts: hosts(at),
-        word_needed: listening,
+        word_needed,
         today: Arc::new(move || today.unwrap_or_else(|| jiff::ZonedDateTime::now().date())),
         chance: Arc::new(chance()?),
         tell: Arc::new(|words| eprintln!("{words}")),
@@ -101,7 +102,7 @@ fn invitation(at: SocketAddr, word: &str) -> Result<String> {
 fn hosts(at: SocketAddr) -> Vec<String> {
     let port = at.port();
     let mut names = vec![at.to_string()];
-    if at.ip().is_loopback() {
+    if at.ip() == IpAddr::V4(Ipv4Addr::LOCALHOST) || at.ip() == IpAddr::V6(Ipv6Addr::LOCALHOST) {
         names.extend([
             format!("localhost:{port}"),
             format!("127.0.0.1:{port}"),

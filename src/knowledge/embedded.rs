@@ -16,16 +16,19 @@ const MOST: usize = 64 * 1024 * 1024;
 pub fn texts() -> Vec<TextFile> {
     let unpacked = miniz_oxide::inflate::decompress_to_vec_zlib_with_limit(TEXTS, MOST);
     // Both steps undo what the build did; a program whose own bytes are damaged says so as a fault of a file.
-    let texts = unpacked
-        .map_err(|e| e.to_string())
-        .and_then(|t| serde_json::from_slice::<Vec<(String, String)>>(&t).map_err(|e| e.to_string()));
+    let texts = unpacked.map_err(|e| e.to_string()).and_then(|t| {
+        serde_json::from_slice::<Vec<(String, String)>>(&t).map_err(|e| e.to_string())
+    });
     let file = |path: String, text: Result<String, String>| TextFile {
         shown: format!("knowledge/{path}"),
         path,
         text,
     };
     match texts {
-        Ok(texts) => texts.into_iter().map(|(path, text)| file(path, Ok(text))).collect(),
+        Ok(texts) => texts
+            .into_iter()
+            .map(|(path, text)| file(path, Ok(text)))
+            .collect(),
         Err(why) => vec![file("book.yaml".to_owned(), Err(why))],
     }
 }

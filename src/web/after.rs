@@ -37,7 +37,8 @@ pub fn form(
     value: &dyn Fn(&str) -> String,
 ) -> Form {
     let book = site.book();
-    let one = |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
+    let one =
+        |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
     let taken = value("weed");
     let mut answers = vec![(
         String::new(),
@@ -171,8 +172,10 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let (entry, treated) = treatment(site, number(ask.part("n"))?)?;
     let today = site.today();
     let begun = blank(today);
-    form(site, &action(&entry), &treated, today, &|name| value(&begun, name))
-        .page(site, &Frame::plain(TITLE))
+    form(site, &action(&entry), &treated, today, &|name| {
+        value(&begun, name)
+    })
+    .page(site, &Frame::plain(TITLE))
 }
 
 /// Writes what was seen.

@@ -63,12 +63,14 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         // A figure that does not hold with the others is told here, beside the way to mend it.
         Err(Trouble::Told(_, words)) => body.fault = words,
         Err(other) => return Err(other),
-        Ok((worked, _)) => {
-            let treatment = worked.treatment;
-            body.headline = treatment.verdict.headline;
-            body.option = treatment.chosen.map_or(String::new(), |o| o.title);
-            if let Some(sheet) = treatment.spray_day {
-                fill(&mut body, sheet);
+        Ok(made) => {
+            let treatment = &made.worked.treatment;
+            body.headline.clone_from(&treatment.verdict.headline);
+            if let Some(chosen) = &treatment.chosen {
+                body.option.clone_from(&chosen.title);
+            }
+            if let Some(sheet) = &treatment.spray_day {
+                fill(&mut body, sheet.clone());
             }
         }
     }

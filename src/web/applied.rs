@@ -25,21 +25,22 @@ struct Nothing {
 /// The treatment that the visit plans. Where the spray day has amounts, what goes on per area is reckoned from the labels on
 /// the shelf; where it has none, the products are named and their amounts are open.
 fn plan(site: &Site, id: &str, visit: &Visit) -> Result<(Option<Application>, String), Trouble> {
-    let (worked, _) = site.worked(id, visit)?;
-    let treatment = worked.treatment;
+    let made = site.worked(id, visit)?;
+    let treatment = &made.worked.treatment;
     let headline = treatment.verdict.headline.clone();
     if treatment.chosen.is_none() {
         return Ok((None, headline));
     }
     let mut plan =
-        from_note::application(&note::json(&treatment).map_err(broken)?).map_err(broken)?;
+        from_note::application(&note::json(treatment).map_err(broken)?).map_err(broken)?;
     let reckoned = treatment
         .spray_day
         .as_ref()
         .is_some_and(|s| !s.recorded.is_empty());
-    let taken = treatment.spray_day.map_or(Vec::new(), |s| s.products);
+    let taken = treatment.spray_day.as_ref();
     let named: Vec<Product> = taken
         .iter()
+        .flat_map(|s| &s.products)
         .take(MOST_PRODUCTS)
         .filter_map(|line| {
             let label = visit.lawn.shelf.iter().find(|p| p.name == line.name)?;
@@ -160,7 +161,8 @@ fn blank(site: &Site) -> Application {
     }
 }
 
-const LEAD: &str = "For what was put on without a visit here. What is written down counts in every later choice.";
+const LEAD: &str =
+    "For what was put on without a visit here. What is written down counts in every later choice.";
 
 /// The form to write down what was applied without a note.
 pub fn show_without(site: &Site, _: &Ask) -> Result<Response, Trouble> {

@@ -34,7 +34,8 @@ fn of_product(name: &str) -> Option<(&str, usize)> {
 
 /// The parts of the form.
 pub fn parts(book: &Knowledge, value: &dyn Fn(&str) -> String) -> Vec<Part> {
-    let one = |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
+    let one =
+        |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
     let mut all = vec![Part {
         fields: vec![
             one("date", "Day", "2026-05-09"),
@@ -59,7 +60,14 @@ pub fn parts(book: &Knowledge, value: &dyn Fn(&str) -> String) -> Vec<Part> {
         }
     }));
     all.push(Part {
-        fields: vec![one("remarks", "Remarks", "anything else worth knowing next year").long()],
+        fields: vec![
+            one(
+                "remarks",
+                "Remarks",
+                "anything else worth knowing next year",
+            )
+            .long(),
+        ],
         ..Part::default()
     });
     all.push(Part {
@@ -68,7 +76,11 @@ pub fn parts(book: &Knowledge, value: &dyn Fn(&str) -> String) -> Vec<Part> {
         fields: vec![
             one("weeds", "Weeds", "one a line").long(),
             one("turf", "Grass", "one a line").long(),
-            one("place", "Place whose law counts", "a state, as on the page of the lawn"),
+            one(
+                "place",
+                "Place whose law counts",
+                "a state, as on the page of the lawn",
+            ),
         ],
         ..Part::default()
     });
@@ -120,7 +132,8 @@ fn product(place: usize, value: &dyn Fn(&str) -> String) -> Vec<Field> {
 
 /// What stands in a field of a treatment.
 pub fn value(book: &Knowledge, plan: &Application, name: &str) -> String {
-    let time = |t: Option<jiff::civil::Time>| t.map_or(String::new(), |t| t.strftime("%H:%M").to_string());
+    let time =
+        |t: Option<jiff::civil::Time>| t.map_or(String::new(), |t| t.strftime("%H:%M").to_string());
     if let Some((what, place)) = of_product(name) {
         let Some(product) = plan.products.get(place) else {
             return String::new();
@@ -193,7 +206,12 @@ fn actives(typed: &mut Typed<'_>, book: &Knowledge, field: &str) -> Vec<ActiveUs
 }
 
 /// Reads the form over what the note planned, or what the entry said.
-pub fn read(typed: &mut Typed<'_>, book: &Knowledge, plan: &Application, today: Date) -> Application {
+pub fn read(
+    typed: &mut Typed<'_>,
+    book: &Knowledge,
+    plan: &Application,
+    today: Date,
+) -> Application {
     let form = typed.form;
     let date = typed.date(today);
     let mut products = Vec::new();

@@ -62,13 +62,15 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, gone) = site.worked(id, &visit)?;
+    let made = site.worked(id, &visit)?;
     let book = site.book();
-    let (mut treatment, choice) = (worked.treatment, worked.choice);
-    for sentence in &mut treatment.verdict.sentences {
+    let (treatment, choice) = (&made.worked.treatment, &made.worked.choice);
+    let mut verdict = treatment.verdict.clone();
+    for sentence in &mut verdict.sentences {
         *sentence = capital(sentence);
     }
-    treatment.leave_it.why.text = capital(&treatment.leave_it.why.text);
+    let mut leave = treatment.leave_it.clone();
+    leave.why.text = capital(&leave.why.text);
     let grass: Vec<&str> = treatment
         .lawn
         .grasses
@@ -76,7 +78,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         .map(|g| g.name.as_str())
         .collect();
     let grass = and_list(&grass);
-    let chosen = |o: &Treatable| gone.is_none() && *o.actives == *visit.choose;
+    let chosen = |o: &Treatable| made.gone.is_none() && *o.actives == *visit.choose;
     let mut offers: Vec<Offer> = choice
         .options
         .iter()
@@ -128,31 +130,34 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         .partition(|c| c.severity == Severity::Stop);
     let asked = book.book.as_ref().map(|b| b.ask.clone());
     let body = Page {
-        gone: gone.unwrap_or_default(),
-        leave: treatment.leave_it,
+        gone: made.gone.clone().unwrap_or_default(),
+        leave,
         none_chosen: visit.choose.iter().any(|c| c == NONE),
         offers,
         more,
         own,
         general,
-        threshold: choice.threshold.map_or(String::new(), |t| capital(&t.text)),
-        uncovered: treatment.uncovered,
+        threshold: choice
+            .threshold
+            .as_ref()
+            .map_or(String::new(), |t| capital(&t.text)),
+        uncovered: treatment.uncovered.clone(),
         besides,
         steps: steps.collect(),
         programme: choice
             .programme
             .as_ref()
             .map_or(String::new(), |p| p.why.clone()),
-        notes: choice.grass_notes,
+        notes: choice.grass_notes.clone(),
         excluded_count: treatment.excluded.iter().map(|g| g.all.len()).sum(),
-        excluded: treatment.excluded,
+        excluded: treatment.excluded.clone(),
         stop,
         cautions,
-        law: treatment.law,
+        law: treatment.law.clone(),
         place: visit.lawn.place.is_some(),
         ask: asked.unwrap_or_default(),
-        counted: worked.request.history.is_some(),
-        verdict: treatment.verdict,
+        counted: made.worked.request.history.is_some(),
+        verdict,
     };
     let frame = site.frame(id, &visit, "choice", "What to do about it");
     site.page("choice.html", &frame, &body)
@@ -175,11 +180,11 @@ pub fn take(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let none = wish == [NONE];
     site.folder.change(id, |visit| {
         let before = std::mem::replace(&mut visit.choose, Many(wish.clone()));
-        let (_, gone) = site.worked(id, visit)?;
-        match gone {
+        let made = site.worked(id, visit)?;
+        match &made.gone {
             Some(why) => {
                 visit.choose = before;
-                Err(Trouble::wrong(capital(&why)))
+                Err(Trouble::wrong(capital(why)))
             }
             None => Ok(()),
         }

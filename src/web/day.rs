@@ -72,8 +72,8 @@ fn page(site: &Site, ask: &Ask, fault: String, file: String) -> Result<Response,
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, _) = site.worked(id, &visit)?;
-    let treatment = &worked.treatment;
+    let made = site.worked(id, &visit)?;
+    let treatment = &made.worked.treatment;
     let hints = [
         (Step::Before, "Before"),
         (Step::While, "While applying"),
@@ -93,7 +93,7 @@ fn page(site: &Site, ask: &Ask, fault: String, file: String) -> Result<Response,
         .filter(|h| !h.hints.is_empty())
         .collect();
     let stored = site.folder.forecast(id)?;
-    let forecast = stored.map(|csv| judged(site, ask, &worked, &csv));
+    let forecast = stored.map(|csv| judged(site, ask, &made.worked, &csv));
     let body = Page {
         headline: treatment.verdict.headline.clone(),
         option: treatment

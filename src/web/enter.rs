@@ -9,6 +9,10 @@ use axum::http::header::SET_COOKIE;
 use axum::response::Response;
 use serde::Serialize;
 
+/// Marks the answer to a wrong word. It is held back a while, so that guessing is slow.
+#[derive(Debug, Clone, Copy)]
+pub struct HeldBack;
+
 #[derive(Serialize)]
 struct Body {
     word: String,
@@ -47,8 +51,16 @@ pub fn enter(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     }
     let (word, to) = (ask.form.get("word"), ask.form.get("to"));
     let Some(session) = site.door.enter(word) else {
-        return page(site, word, to, "That is not the word that counts now. Look at the machine again: every word is good for one phone only.")
-            .map(again);
+        let told = page(
+            site,
+            word,
+            to,
+            "That is not the word that counts now. Look at the machine again: every word is good for one phone only.",
+        );
+        return told.map(again).map(|mut told| {
+            told.extensions_mut().insert(HeldBack);
+            told
+        });
     };
     let mut response = go(&inner(to));
     // Without `Secure`, because a home network has no certificates: the start of the program says who can read along.

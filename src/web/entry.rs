@@ -131,12 +131,7 @@ impl Form {
 ///
 /// # Errors
 /// What the record refuses.
-pub fn put(
-    site: &Site,
-    what: &What,
-    place: Place,
-    why: &str,
-) -> Result<i64, PutError> {
+pub fn put(site: &Site, what: &What, place: Place, why: &str) -> Result<i64, PutError> {
     let today = site.today();
     what.check(today)?;
     let path = site.folder.record()?;

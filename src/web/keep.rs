@@ -4,9 +4,11 @@ use super::trouble::{SiteError, Trouble};
 use crate::knowledge::read::read;
 use crate::visit::Visit;
 use axum::http::StatusCode;
+use std::collections::VecDeque;
 use std::fs::{self, File};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 use tempfile::NamedTempFile;
 
 /// Longest file that is read, in bytes.
@@ -18,9 +20,14 @@ const RECORD: &str = "lawn-record.db";
 const HEAD: &str =
     "# Answers of a visit. `ligule treat --answers FILE` makes the note of it again.\n";
 
+/// Visits of which the last reading is remembered.
+const REMEMBERED: usize = 16;
+
 /// The folder.
 pub struct Folder {
     root: PathBuf,
+    // A visit is read by every page; the same text gives the same visit.
+    read: Mutex<VecDeque<(String, Visit)>>,
 }
 
 fn broken(what: &str, error: &std::io::Error) -> Trouble {
@@ -39,7 +46,10 @@ impl Folder {
         fs::create_dir_all(root.join(VISITS)).map_err(fail)?;
         // A file that comes and goes shows whether answers can be kept, before anybody gives one.
         NamedTempFile::new_in(root.join(VISITS)).map_err(fail)?;
-        Ok(Self { root })
+        Ok(Self {
+            root,
+            read: Mutex::default(),
+        })
     }
 
     /// The place of a file of a visit. The file need not be there; if it is, it is a plain file inside the folder.
@@ -94,7 +104,19 @@ impl Folder {
     pub fn visit(&self, id: &str) -> Result<Visit, Trouble> {
         let path = self.place(id, "yaml")?;
         let text = text(&path)?.ok_or(Trouble::Missing)?;
-        parse(&format!("{VISITS}/{id}.yaml"), &text)
+        let known = || self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let same = |(of, _): &&(String, Visit)| *of == text;
+        let before = known().iter().find(same).map(|(_, visit)| visit.clone());
+        if let Some(visit) = before {
+            return Ok(visit);
+        }
+        let visit = parse(&format!("{VISITS}/{id}.yaml"), &text)?;
+        let mut known = known();
+        if known.len() >= REMEMBERED {
+            known.pop_front();
+        }
+        known.push_back((text, visit.clone()));
+        Ok(visit)
     }
 
     /// Changes a visit as it stands on the disk now: two phones never write over each other's answers.

@@ -41,8 +41,9 @@ fn own(site: &Site, id: &str, visit: &Visit) -> (Vec<String>, Vec<String>) {
         .filter_map(|p| p.weed.clone());
     let mut weeds: Vec<String> = weeds.collect();
     // Plants that are not named by the user are known to the treatment alone.
-    if let Ok((worked, _)) = site.worked(id, visit) {
-        weeds.extend(worked.treatment.plants.into_iter().filter_map(|p| p.weed));
+    if let Ok(made) = site.worked(id, visit) {
+        let plants = &made.worked.treatment.plants;
+        weeds.extend(plants.iter().filter_map(|p| p.weed.clone()));
     }
     weeds.sort();
     weeds.dedup();

@@ -158,7 +158,8 @@ struct Ground {
 
 /// The fields of a part of the lawn, with what was typed into them.
 fn part_fields(value: &dyn Fn(&str) -> String) -> [Field; 3] {
-    let one = |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
+    let one =
+        |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
     [
         one("name", "Name of this part", "front, back, by the drive"),
         one(

@@ -86,7 +86,10 @@ pub fn write(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         ),
         What::Observation(old) => {
             let (_, treated) = after::treatment(site, entry.about.unwrap_or(0))?;
-            (after::read(site, &mut typed, &treated, old), after::field_of)
+            (
+                after::read(site, &mut typed, &treated, old),
+                after::field_of,
+            )
         }
         What::Seeding(old) => (sown::read(site, &mut typed, old), sown::field_of),
         What::Withdrawal(_) => return form(site, &entry, None)?.page(site, &title(&entry)),

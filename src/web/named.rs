@@ -5,9 +5,10 @@ use super::question::{SoFar, so_far};
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{again, go};
+use super::work::Basis;
 use crate::choose::WeedStage;
 use crate::knowledge::Kind;
-use crate::treatment::{Beside, CouldBe, PlantLine, Treatment};
+use crate::treatment::{CouldBe, PlantLine};
 use crate::visit::{Plant, Visit};
 use axum::response::Response;
 use serde::Serialize;
@@ -142,10 +143,15 @@ fn line(site: &Site, visit: &Visit, index: usize) -> Option<Shown> {
         choose: crate::knowledge::form::common::Many::default(),
         ..visit.clone()
     };
-    let day = site.day(visit);
-    let worked = Treatment::worked(&site.ready, &alone, day, Beside::default()).ok();
-    match worked {
-        Some(worked) => worked.treatment.plants.first().map(shown),
+    let made = site.worked_from(Basis {
+        day: site.day(visit),
+        visit: alone,
+        history: None,
+        used: Vec::new(),
+        forecast: None,
+    });
+    match made.ok() {
+        Some(made) => made.worked.treatment.plants.first().map(shown),
         None => visit.plants[index].weed.as_ref().map(|w| Shown {
             name: site
                 .book()

@@ -5,6 +5,7 @@ use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{capital, go, html, saved};
 use super::work::without_blanks;
+use crate::amounts::sheet::Sheet;
 use crate::{calendar, note};
 use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
@@ -31,10 +32,10 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     if let Some((first, _)) = site.lacks(id, &visit) {
         return Ok(go(&first));
     }
-    let (worked, gone) = site.worked(id, &visit)?;
-    let treatment = worked.treatment;
+    let made = site.worked(id, &visit)?;
+    let treatment = &made.worked.treatment;
     let body = Page {
-        headline: treatment.verdict.headline,
+        headline: treatment.verdict.headline.clone(),
         sentences: treatment
             .verdict
             .sentences
@@ -42,9 +43,9 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             .map(|s| capital(s))
             .collect(),
         treats: treatment.chosen.is_some(),
-        stopped: treatment.spray_day.is_some_and(|s| s.stopped()),
+        stopped: treatment.spray_day.as_ref().is_some_and(Sheet::stopped),
         remarks: visit.remarks.clone().unwrap_or_default(),
-        gone: gone.unwrap_or_default(),
+        gone: made.gone.clone().unwrap_or_default(),
     };
     let frame = site.frame(id, &visit, "note", "The note");
     site.page("note.html", &frame, &body)
@@ -72,11 +73,11 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             .map_err(|e| Trouble::Broken(format!("The answers could not be written: {e}.")))?;
         return Ok(saved(file, "application/yaml", text));
     }
-    let (worked, _) = site.worked(id, &visit)?;
-    let treatment = worked.treatment;
+    let made = site.worked(id, &visit)?;
+    let treatment = &made.worked.treatment;
     match file {
         "note.html" => {
-            let mut page = html(note::html(&treatment).map_err(broken)?);
+            let mut page = html(site.notes.html(treatment).map_err(broken)?);
             page.headers_mut().insert(
                 CONTENT_SECURITY_POLICY,
                 HeaderValue::from_static(POLICY_OF_NOTES),
@@ -85,16 +86,16 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         }
         "note.txt" => Ok((
             [(CONTENT_TYPE, "text/plain; charset=utf-8")],
-            note::text(&treatment).map_err(broken)?,
+            site.notes.text(treatment).map_err(broken)?,
         )
             .into_response()),
         "note.json" => Ok(saved(
             file,
             "application/json",
-            note::json(&treatment).map_err(broken)?,
+            note::json(treatment).map_err(broken)?,
         )),
         "days.ics" if treatment.chosen.is_some() => {
-            let json = note::json(&treatment).map_err(broken)?;
+            let json = note::json(treatment).map_err(broken)?;
             let days = calendar::of_note(site.book(), &json, site.day(&visit))
                 .map_err(|e| Trouble::Broken(format!("The days could not be made: {e}.")))?;
             Ok(saved(file, "text/calendar; charset=utf-8", days))

@@ -1,7 +1,7 @@
 //! An entry of the record as it is shown, and what still holds of what was applied.
+use super::entry::broken;
 use super::site::Site;
 use super::trouble::Trouble;
-use super::entry::broken;
 use crate::knowledge::fact::{Named, one_line};
 use crate::records::doubts::doubts;
 use crate::records::fields::missing;
@@ -154,20 +154,14 @@ fn applied(site: &Site, a: &Application) -> (String, Vec<String>) {
 
 fn seen(site: &Site, o: &Observation) -> Vec<String> {
     let mut facts = Vec::new();
-    facts.extend(
-        o.weed
-            .iter()
-            .map(|w| Named::weed(site.book(), w).name),
-    );
-    let of = |percent: &rust_decimal::Decimal, what: &str| format!("{} % {what}", percent.normalize());
+    facts.extend(o.weed.iter().map(|w| Named::weed(site.book(), w).name));
+    let of =
+        |percent: &rust_decimal::Decimal, what: &str| format!("{} % {what}", percent.normalize());
     facts.extend(
         o.control_percent
             .map(|c| of(&c, "of the weed gone or dying")),
     );
-    facts.extend(
-        o.injury_percent
-            .map(|c| of(&c, "of the grass injured")),
-    );
+    facts.extend(o.injury_percent.map(|c| of(&c, "of the grass injured")));
     facts.extend(o.injury.iter().map(|i| one_line(i, 600)));
     if o.resistance_suspected {
         facts.push("it may withstand the treatment".to_owned());

@@ -5,8 +5,8 @@ use super::site::Site;
 use super::trouble::Trouble;
 use super::view::STYLE;
 use super::{
-    after, amounts, applied, choice, day, enter, gear, grass, guard, home, label, lawn, mend, named,
-    note, plant, record, shelf, sown,
+    after, amounts, applied, choice, day, enter, gear, grass, guard, home, label, lawn, mend,
+    named, note, plant, record, shelf, sown,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, RawPathParams, Request, State};

@@ -1,7 +1,9 @@
 //! Listening: connections with time-outs, a bounded number of them, pages made beside the listening.
+use super::enter::HeldBack;
 use super::routes::router;
 use super::seats::Seats;
 use super::site::Site;
+use axum::response::Response;
 use hyper::server::conn::http1;
 use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -32,6 +34,9 @@ impl Default for Patience {
 
 /// Largest head of a request.
 const HEAD_BYTES: usize = 32 * 1024;
+/// How long the answer to a wrong word is held back. With every seat guessing all the time that is less than a thousand
+/// guesses a second among 80 to the 6th words, of which a new one counts after every fifth.
+const WRONG_WORD: Duration = Duration::from_millis(500);
 /// Pages made at the same time.
 const HANDS: usize = 4;
 
@@ -69,6 +74,11 @@ pub fn serve(listener: TcpListener, site: &Arc<Site>, patience: Patience) -> io:
                     async move {
                         let answer = answer.await;
                         seat.busy.store(false, Ordering::Release);
+                        // Whoever is held back is not busy: a guesser's seat is taken before anybody is kept out.
+                        let wrong = |a: &Response| a.extensions().get::<HeldBack>().is_some();
+                        if answer.as_ref().is_ok_and(wrong) {
+                            tokio::time::sleep(WRONG_WORD).await;
+                        }
                         answer
                     }
                 });

@@ -3,14 +3,14 @@ use super::door::Door;
 use super::keep::Folder;
 use super::trouble::SiteError;
 use super::view::Views;
+use super::work::{Basis, Made};
 use crate::choose::Request;
 use crate::key::Book;
 use crate::key::book::What;
 use crate::knowledge::Knowledge;
 use crate::knowledge::sketches::Sketches;
-use crate::records::limits::History;
-use crate::treatment::{Ready, Worked};
-use crate::visit::Visit;
+use crate::note::Templates;
+use crate::treatment::Ready;
 use jiff::civil::Date;
 use std::collections::{HashMap, VecDeque};
 use std::path::PathBuf;
@@ -45,16 +45,7 @@ pub struct Options {
 const LAWNS_REMEMBERED: usize = 16;
 type Outcomes = HashMap<usize, crate::identify::Outcome>;
 /// Treatments that are remembered: the pages of a visit after the choice all show the same one.
-const TREATMENTS_REMEMBERED: usize = 8;
-
-/// A treatment with what it was made from.
-struct Made {
-    visit: Visit,
-    history: Option<History>,
-    day: Date,
-    worked: Worked,
-    gone: Option<String>,
-}
+const TREATMENTS_REMEMBERED: usize = 12;
 
 /// Everything that pages are made from.
 pub struct Site {
@@ -66,6 +57,8 @@ pub struct Site {
     pub sketches: Sketches,
     /// The templates.
     pub views: Views,
+    /// The templates of the note.
+    pub notes: Templates,
     /// The lawn folder.
     pub folder: Folder,
     /// Words and sessions.
@@ -73,7 +66,7 @@ pub struct Site {
     /// How the pages are served.
     pub options: Options,
     outcomes: Mutex<VecDeque<(Request, Outcomes)>>,
-    made: Mutex<VecDeque<Made>>,
+    made: Mutex<VecDeque<Arc<Made>>>,
 }
 
 impl Site {
@@ -89,6 +82,7 @@ impl Site {
         Ok(Arc::new(Self {
             ready: Ready::new(book),
             turf_key: Arc::new(Book::new(book, What::Turf)),
+            notes: Templates::built_in()?.with_sketches(sketches.clone()),
             sketches,
             views: Views::built_in()?,
             folder: Folder::open(&options.folder)?,
@@ -115,39 +109,19 @@ impl Site {
         self.options.word_needed.then(|| self.door.word())
     }
 
-    /// The treatment of these very answers, this record and this day, where it was made lately.
-    pub fn made(
-        &self,
-        visit: &Visit,
-        history: Option<&History>,
-        day: Date,
-    ) -> Option<(Worked, Option<String>)> {
+    /// The treatment of these very answers, where it was made lately.
+    pub fn made(&self, from: &Basis) -> Option<Arc<Made>> {
         let made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
-        let same = |m: &&Made| m.day == day && m.history.as_ref() == history && m.visit == *visit;
-        made.iter()
-            .find(same)
-            .map(|m| (m.worked.clone(), m.gone.clone()))
+        made.iter().find(|m| m.from == *from).map(Arc::clone)
     }
 
     /// Remembers a treatment.
-    pub fn keep_made(
-        &self,
-        visit: Visit,
-        history: Option<History>,
-        day: Date,
-        (worked, gone): (Worked, Option<String>),
-    ) {
+    pub fn keep_made(&self, new: &Arc<Made>) {
         let mut made = self.made.lock().unwrap_or_else(PoisonError::into_inner);
         if made.len() >= TREATMENTS_REMEMBERED {
             made.pop_front();
         }
-        made.push_back(Made {
-            visit,
-            history,
-            day,
-            worked,
-            gone,
-        });
+        made.push_back(Arc::clone(new));
     }
 
     /// What is remembered of the first options on a lawn.

@@ -24,17 +24,27 @@ pub fn value(site: &Site, old: &Seeding, name: &str) -> String {
 
 /// The form.
 pub fn form(action: &str, value: &dyn Fn(&str) -> String) -> Form {
-    let one = |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
+    let one =
+        |name: &'static str, label: &'static str, hint| Field::new(name, label, hint, value(name));
     Form {
         lead: LEAD.to_owned(),
         action: action.to_owned(),
         button: "Write it down",
         parts: vec![Part {
             fields: vec![
-                one("date", "Day of seeding, overseeding or laying sod", "2026-05-09"),
+                one(
+                    "date",
+                    "Day of seeding, overseeding or laying sod",
+                    "2026-05-09",
+                ),
                 one("lawn", "Lawn", "the name that you always use for it"),
                 one("turf", "Grass", "one a line: tall fescue").long(),
-                one("remarks", "Remarks", "anything else worth knowing next year").long(),
+                one(
+                    "remarks",
+                    "Remarks",
+                    "anything else worth knowing next year",
+                )
+                .long(),
             ],
             ..Part::default()
         }],

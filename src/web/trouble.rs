@@ -86,4 +86,7 @@ pub enum SiteError {
     /// A template is wrong.
     #[error("the pages cannot be laid out: {0}")]
     Template(#[from] tera::Error),
+    /// A template of the note is wrong.
+    #[error("the notes cannot be laid out: {0}")]
+    Note(#[from] crate::note::NoteError),
 }

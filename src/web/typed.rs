@@ -75,7 +75,13 @@ impl<'a> Typed<'a> {
     }
 
     /// One name of the book.
-    pub fn name(&mut self, book: &Knowledge, field: &str, kind: Kind, typed: &str) -> Option<String> {
+    pub fn name(
+        &mut self,
+        book: &Knowledge,
+        field: &str,
+        kind: Kind,
+        typed: &str,
+    ) -> Option<String> {
         match book.find(kind, typed) {
             Ok(id) => Some(id),
             Err(unknown) => {
@@ -90,7 +96,13 @@ impl<'a> Typed<'a> {
     }
 
     /// Names of the book, one a line; what the form does not ask stays as it was.
-    pub fn names(&mut self, book: &Knowledge, field: &str, kind: Kind, old: &[String]) -> Vec<String> {
+    pub fn names(
+        &mut self,
+        book: &Knowledge,
+        field: &str,
+        kind: Kind,
+        old: &[String],
+    ) -> Vec<String> {
         if !self.form.has(field) {
             return old.to_vec();
         }

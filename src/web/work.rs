@@ -6,15 +6,50 @@ use crate::identify::Key;
 use crate::key::Circumstances;
 use crate::key::book::What;
 use crate::knowledge::fact::one_line;
+use crate::picture::Mark;
 use crate::records::Store;
-use crate::records::limits::History;
-use crate::treatment::{Beside, Treatment, TreatmentError, Worked, lawn};
+use crate::records::limits::{self, History};
+use crate::season::table;
+use crate::treatment::{Beside, Treatment, TreatmentError, Weather, Worked, lawn};
 use crate::visit::{Plant, Visit};
 use jiff::civil::Date;
 use std::sync::Arc;
 
 /// Most plants of one visit.
 pub const MOST_PLANTS: usize = 12;
+
+/// What a treatment is made from.
+#[derive(PartialEq)]
+pub struct Basis {
+    /// The answers, without blanks.
+    pub visit: Visit,
+    /// What was done here before.
+    pub history: Option<History>,
+    /// The treatments on record, for the picture of the years.
+    pub used: Vec<Mark>,
+    /// The forecast that was sent.
+    pub forecast: Option<String>,
+    /// The day.
+    pub day: Date,
+}
+
+/// A treatment with what it was made from.
+pub struct Made {
+    /// What it was made from.
+    pub from: Basis,
+    /// The treatment.
+    pub worked: Worked,
+    /// What was wrong with the wish, where it is no longer on offer.
+    pub gone: Option<String>,
+}
+
+type Past = (Option<History>, Vec<Mark>);
+
+fn weather(csv: &str) -> Option<Weather> {
+    let name = "forecast".to_owned();
+    let table = table::read(&name, csv, &[]).ok()?;
+    Some(Weather { name, table })
+}
 
 /// Whether nothing was said of a plant yet.
 pub fn blank(plant: &Plant) -> bool {
@@ -148,13 +183,10 @@ impl Site {
 
     /// What the record says of this lawn. A lawn that the record does not know by name may be one of its lawns under
     /// another name, so all of them count.
-    ///
-    /// # Errors
-    /// A record that cannot be read.
-    pub fn history(&self, id: &str, visit: &Visit) -> Result<Option<History>, Trouble> {
+    fn past(&self, id: &str, visit: &Visit) -> Result<Past, Trouble> {
         let path = self.folder.record()?;
         if !path.exists() {
-            return Ok(None);
+            return Ok((None, Vec::new()));
         }
         let fail = |e| Trouble::Broken(format!("The record cannot be read: {e}."));
         let store = Store::open(&path).map_err(fail)?;
@@ -163,39 +195,76 @@ impl Site {
             _ => None,
         };
         let own = self.folder.written(id)?;
-        History::besides(self.book(), &store, name, self.day(visit), &own)
-            .map(Some)
-            .map_err(fail)
+        let day = self.day(visit);
+        let book = self.book();
+        let history = History::besides(book, &store, name, day, &own).map_err(fail)?;
+        let mut past = limits::past(book, &store, name, day).map_err(fail)?;
+        // What was written down by this note is not a year before it.
+        for entry in own {
+            let written = store.standing(entry).map_err(fail)?.what.date();
+            if let Some(place) = past.iter().position(|p| p.day == written) {
+                past.remove(place);
+            }
+        }
+        let used = past.into_iter().map(|p| Mark {
+            year: p.day.year(),
+            month: u8::try_from(p.day.month()).unwrap_or_default(),
+            groups: p.groups,
+            planned: false,
+        });
+        Ok((Some(history), used.collect()))
     }
 
-    /// The treatment of a visit, and what was wrong with the wish where it is no longer on offer.
+    /// The treatment of a visit, with its record and the forecast that was sent.
     ///
     /// # Errors
     /// What the visit lacks or contradicts.
-    pub fn worked(&self, id: &str, visit: &Visit) -> Result<(Worked, Option<String>), Trouble> {
-        let asked = without_blanks(visit);
-        let history = self.history(id, &asked)?;
-        let day = self.day(&asked);
-        if let Some(made) = self.made(&asked, history.as_ref(), day) {
+    pub fn worked(&self, id: &str, visit: &Visit) -> Result<Arc<Made>, Trouble> {
+        let visit = without_blanks(visit);
+        let (history, used) = self.past(id, &visit)?;
+        self.worked_from(Basis {
+            day: self.day(&visit),
+            forecast: self.folder.forecast(id)?,
+            visit,
+            history,
+            used,
+        })
+    }
+
+    /// The treatment of answers, made anew only where it was not made lately of the very same.
+    ///
+    /// # Errors
+    /// What the visit lacks or contradicts.
+    pub fn worked_from(&self, from: Basis) -> Result<Arc<Made>, Trouble> {
+        if let Some(made) = self.made(&from) {
             return Ok(made);
         }
-        let of = |visit: &Visit| {
+        let of = |visit: &Visit, forecast: Option<Weather>| {
             let beside = Beside {
-                history: history.clone(),
+                history: from.history.clone(),
+                used: from.used.clone(),
+                forecast,
                 ..Beside::default()
             };
-            Treatment::worked(&self.ready, visit, day, beside)
+            Treatment::worked(&self.ready, visit, from.day, beside)
         };
-        let found = match of(&asked) {
+        let weather = from.forecast.as_deref().and_then(weather);
+        let with_weather = |visit: &Visit| match of(visit, weather.clone()) {
+            // An old forecast helps no more; the page of the spray day says so.
+            Err(TreatmentError::Weather { .. }) => of(visit, None),
+            other => other,
+        };
+        let (worked, gone) = match with_weather(&from.visit) {
             Err(gone @ TreatmentError::NotOffered { .. }) => {
-                let mut open = asked.clone();
+                let mut open = from.visit.clone();
                 open.choose.0.clear();
-                (of(&open)?, Some(gone.to_string()))
+                (with_weather(&open)?, Some(gone.to_string()))
             }
             other => (other?, None),
         };
-        self.keep_made(asked, history, day, found.clone());
-        Ok(found)
+        let made = Arc::new(Made { from, worked, gone });
+        self.keep_made(&made);
+        Ok(made)
     }
 
     /// What a visit still lacks before anything can be chosen: where to go, and why.
