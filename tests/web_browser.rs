@@ -208,6 +208,64 @@ fn the_whole_job_by_keys_alone_without_script() {
     );
 }
 
+#[test]
+fn the_record_by_taps_and_by_keys_without_script() {
+    let web = fresh();
+    let visit = whole_job(&web, "side");
+    let phone = Browser::phone();
+    phone.open(&format!("http://{}{visit}/record", web.at));
+    phone.tap_words("Write it down");
+    assert!(phone.text().contains("Entry 1"), "{}", phone.text());
+    phone.tap_words("Write what is seen now");
+    phone.tap_words("Write it down");
+    assert!(
+        phone.text().contains("nothing was seen"),
+        "{}",
+        phone.text()
+    );
+    phone.fill("//input[@name='control']", "0");
+    phone.fill("//input[@name='looks']", "yellow tips");
+    phone.tap_words("The weed withstood it");
+    phone.tap_words("Write it down");
+    let seen = phone.text();
+    assert!(
+        seen.contains("0 % of the weed gone or dying") && seen.contains("yellow tips"),
+        "{seen}"
+    );
+    phone.tap_words("Correct it");
+    phone.fill("//textarea[@name='remarks']", "and new leaves");
+    phone.fill("//input[@name='why']", "looked again");
+    phone.tap_words("Put this in its place");
+    assert!(
+        phone.text().contains("replaces entry 2: looked again"),
+        "{}",
+        phone.text()
+    );
+    let desk = Browser::phone();
+    desk.open(&format!("http://{}/record", web.at));
+    desk.tab_to("Seed or sod");
+    desk.enter();
+    desk.tab_to("Grass");
+    desk.write("tall fescue");
+    desk.tab_to("Write it down");
+    desk.enter();
+    assert!(desk.text().contains("seeded or laid"), "{}", desk.text());
+    desk.tab_to("Take it back");
+    desk.key("Enter");
+    desk.tab_to("Why?");
+    desk.write("no seed was left");
+    desk.tab_to("Take entry 4 back");
+    desk.enter();
+    assert!(!desk.text().contains("seeded or laid"), "{}", desk.text());
+    desk.tab_to("Also what was corrected");
+    desk.enter();
+    assert!(
+        desk.text().contains("no longer stands; see entry 5"),
+        "{}",
+        desk.text()
+    );
+}
+
 /// A lawn folder with a visit that has something on every page.
 fn full(web: &Served) -> Vec<String> {
     let visit = whole_job(
@@ -232,9 +290,33 @@ fn full(web: &Served) -> Vec<String> {
         &format!("{visit}/plant/2"),
         &[("of", "group"), ("answer", "grass")],
     );
+    web.sent(
+        "/record/1/seen",
+        &[
+            ("date", "2026-05-09"),
+            ("control", "60"),
+            ("looks", "yellow tips"),
+        ],
+    );
+    web.sent(
+        "/record/sown",
+        &[("date", "2025-09-10"), ("turf", "tall fescue")],
+    );
+    web.sent(
+        "/record/2/correct",
+        &[("date", "2026-05-09"), ("control", "70"), ("why", "a slip")],
+    );
     let mut all = pages(&visit);
     all.extend([
         "/enter".to_owned(),
+        "/record?all=yes".to_owned(),
+        "/record?written=4".to_owned(),
+        "/record/applied".to_owned(),
+        "/record/sown".to_owned(),
+        "/record/1/seen".to_owned(),
+        "/record/1/correct".to_owned(),
+        "/record/3/correct".to_owned(),
+        "/record/4/correct".to_owned(),
         "/record?written=1".to_owned(),
         "/record.html".to_owned(),
         format!("{visit}/plant/2"),

@@ -24,6 +24,7 @@ struct Part {
 
 #[derive(Serialize)]
 struct Page {
+    gone: String,
     headline: String,
     option: String,
     shelf: usize,
@@ -46,6 +47,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         return Ok(go(&first));
     }
     let mut body = Page {
+        gone: String::new(),
         headline: String::new(),
         option: String::new(),
         shelf: visit.lawn.shelf.len(),
@@ -65,6 +67,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         Err(other) => return Err(other),
         Ok(made) => {
             let treatment = &made.worked.treatment;
+            body.gone = made.gone.clone().unwrap_or_default();
             body.headline.clone_from(&treatment.verdict.headline);
             if let Some(chosen) = &treatment.chosen {
                 body.option.clone_from(&chosen.title);

@@ -22,14 +22,19 @@ struct Nothing {
     headline: String,
 }
 
+/// What was to be done by the visit.
+struct Plan {
+    treatment: Application,
+    lead: &'static str,
+}
+
 /// The treatment that the visit plans. Where the spray day has amounts, what goes on per area is reckoned from the labels on
 /// the shelf; where it has none, the products are named and their amounts are open.
-fn plan(site: &Site, id: &str, visit: &Visit) -> Result<(Option<Application>, String), Trouble> {
+fn plan(site: &Site, id: &str, visit: &Visit) -> Result<Result<Plan, String>, Trouble> {
     let made = site.worked(id, visit)?;
     let treatment = &made.worked.treatment;
-    let headline = treatment.verdict.headline.clone();
     if treatment.chosen.is_none() {
-        return Ok((None, headline));
+        return Ok(Err(treatment.verdict.headline.clone()));
     }
     let mut plan =
         from_note::application(&note::json(treatment).map_err(broken)?).map_err(broken)?;
@@ -49,7 +54,7 @@ fn plan(site: &Site, id: &str, visit: &Visit) -> Result<(Option<Application>, St
                     .book()
                     .find(crate::knowledge::Kind::Active, &a.active)
                     .ok()?;
-                Some(ActiveUsed { active, rate: None })
+                Some(open(&active))
             });
             Some(Product {
                 name: Some(line.name.clone()),
@@ -58,11 +63,37 @@ fn plan(site: &Site, id: &str, visit: &Visit) -> Result<(Option<Application>, St
             })
         })
         .collect();
-    if !reckoned && !named.is_empty() {
-        plan.products = named;
+    let mut lead = WITH_AMOUNTS;
+    if made.gone.is_some() {
+        // The note fell back on another option, which nobody chose: what was chosen is what may have been done.
+        lead = GONE;
+        plan.products = vec![Product {
+            actives: visit.choose.iter().map(|a| open(a)).collect(),
+            ..Product::default()
+        }];
+    } else if !reckoned {
+        lead = WITHOUT_AMOUNTS;
+        if !named.is_empty() {
+            plan.products = named;
+        }
     }
     plan.date = site.today();
-    Ok((Some(plan), headline))
+    Ok(Ok(Plan {
+        treatment: plan,
+        lead,
+    }))
+}
+
+const WITH_AMOUNTS: &str = "What the note planned is filled in, with the amounts reckoned from the label. Change it to what was really done: the next choice counts it.";
+const WITHOUT_AMOUNTS: &str = "What the note planned is filled in. Change it to what was really done: the next choice counts it.";
+const GONE: &str = "What was chosen at this visit is filled in, though it is no longer on offer for a next treatment. Change it to what was really done: the next choice counts it.";
+
+/// An active of which the amount is open.
+fn open(active: &str) -> ActiveUsed {
+    ActiveUsed {
+        active: active.to_owned(),
+        rate: None,
+    }
 }
 
 fn form(site: &Site, action: String, lead: &str, value: &dyn Fn(&str) -> String) -> Form {
@@ -84,38 +115,28 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     }
     let frame = site.frame(id, &visit, "record", TITLE);
     match plan(site, id, &visit)? {
-        (None, headline) => site.page("nothing.html", &frame, &Nothing { headline }),
-        (Some(plan), _) => {
-            let of = |name: &str| value(site.book(), &plan, name);
-            by_note(site, id, &plan, &of).page(site, &frame)
+        Err(headline) => site.page("nothing.html", &frame, &Nothing { headline }),
+        Ok(plan) => {
+            let of = |name: &str| value(site.book(), &plan.treatment, name);
+            form(site, action(id), plan.lead, &of).page(site, &frame)
         }
     }
 }
 
-fn by_note(site: &Site, id: &str, plan: &Application, value: &dyn Fn(&str) -> String) -> Form {
-    let amounts = plan
-        .products
-        .iter()
-        .flat_map(|p| &p.actives)
-        .any(|a| a.rate.is_some());
-    let lead = if amounts {
-        "What the note planned is filled in, with the amounts reckoned from the label. Change it to what was really done: the next choice counts it."
-    } else {
-        "What the note planned is filled in. Change it to what was really done: the next choice counts it."
-    };
-    form(site, format!("/visit/{id}/record"), lead, value)
+fn action(id: &str) -> String {
+    format!("/visit/{id}/record")
 }
 
 /// Writes an entry by the note of a visit.
 pub fn write(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let id = ask.part("id");
     let visit = site.folder.visit(id)?;
-    let (Some(plan), _) = plan(site, id, &visit)? else {
+    let Ok(plan) = plan(site, id, &visit)? else {
         return Err(Trouble::wrong(
             "The note of this visit says not to spray, so there is nothing to write down.",
         ));
     };
-    match written(site, ask, &plan)? {
+    match written(site, ask, &plan.treatment)? {
         Ok(number) => {
             site.folder.note_written(id, number)?;
             Ok(go(&format!("/record?written={number}")))
@@ -123,7 +144,7 @@ pub fn write(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
         Err(faults) => {
             let frame = site.frame(id, &visit, "record", TITLE);
             let sent = |name: &str| ask.form.get(name).to_owned();
-            by_note(site, id, &plan, &sent)
+            form(site, action(id), plan.lead, &sent)
                 .with_faults(&faults)
                 .page(site, &frame)
         }

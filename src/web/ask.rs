@@ -13,7 +13,7 @@ pub const LONGEST_FILE: usize = 1024 * 1024;
 const MOST_FIELDS: usize = 400;
 
 /// Names and values in the order in which they were sent.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Fields(Vec<(String, String)>);
 
 impl Fields {

@@ -24,7 +24,7 @@ const TABLE: [(&str, &str, &str, bool); 23] = [
     (
         "actives",
         "Active ingredients and how much of each",
-        "one a line, with its content as printed: triclopyr = 4 lb a.e./gal, or = 75 %",
+        "one a line, with its content as printed: the name = 4 lb a.e./gal, or = 75 %",
         true,
     ),
     (

@@ -14,6 +14,7 @@ mod day;
 mod door;
 mod enter;
 mod entry;
+mod forecast;
 mod gear;
 mod grass;
 mod guard;

@@ -1,5 +1,6 @@
 //! What all pages share: the book made ready, the drawings, the templates, the lawn folder, the door.
 use super::door::Door;
+use super::forecast::Judged;
 use super::keep::Folder;
 use super::trouble::SiteError;
 use super::view::Views;
@@ -67,6 +68,8 @@ pub struct Site {
     pub options: Options,
     outcomes: Mutex<VecDeque<(Request, Outcomes)>>,
     made: Mutex<VecDeque<Arc<Made>>>,
+    /// The forecasts judged last.
+    pub forecasts: Judged,
 }
 
 impl Site {
@@ -90,6 +93,7 @@ impl Site {
             options,
             outcomes: Mutex::default(),
             made: Mutex::default(),
+            forecasts: Judged::default(),
         }))
     }
 

@@ -38,7 +38,7 @@ pub fn form(action: &str, value: &dyn Fn(&str) -> String) -> Form {
                     "2026-05-09",
                 ),
                 one("lawn", "Lawn", "the name that you always use for it"),
-                one("turf", "Grass", "one a line: tall fescue").long(),
+                one("turf", "Grass", "its name, one a line").long(),
                 one(
                     "remarks",
                     "Remarks",

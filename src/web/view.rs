@@ -60,8 +60,10 @@ pub struct Frame {
     pub title: String,
     /// Id of the visit; empty outside a visit.
     pub visit: String,
-    /// Day and lawn of the visit.
+    /// Lawn of the visit.
     pub label: String,
+    /// Day of the visit.
+    pub day: String,
     /// The steps of the job.
     pub steps: Vec<StepLine>,
 }

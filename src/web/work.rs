@@ -73,16 +73,14 @@ impl Site {
     /// The frame of a page of a visit.
     pub fn frame(&self, id: &str, visit: &Visit, here: &str, title: &str) -> Frame {
         let lawn = visit.lawn.name.as_deref().map(|n| one_line(n, 60));
-        let label = format!(
-            "{} · {}",
-            lawn.filter(|n| !n.is_empty())
-                .unwrap_or_else(|| "the lawn".to_owned()),
-            self.day(visit)
-        );
+        let label = lawn
+            .filter(|n| !n.is_empty())
+            .unwrap_or_else(|| "the lawn".to_owned());
         Frame {
             title: title.to_owned(),
             visit: id.to_owned(),
             label,
+            day: self.day(visit).to_string(),
             steps: self.steps(id, visit, here),
         }
     }

@@ -16,7 +16,7 @@
 mod served_by;
 
 use ligule::web::Patience;
-use served_by::{encoded, pages, read, served, whole_job};
+use served_by::{encoded, pages, post_file, read, served, whole_job};
 use std::io::Write;
 use std::net::TcpStream;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -40,9 +40,44 @@ fn main() {
     let web = served(false, Patience::default());
     let visit = whole_job(&web, "side");
     let at = web.at;
+    // A forecast that begins on the day of the visit, and a record with a treatment and what was seen after it, so that no
+    // page is lighter than in use.
+    let forecast = include_str!("../data/weather/forecast.csv");
+    let days = [
+        ("07T", "12T"),
+        ("06T", "11T"),
+        ("05T", "10T"),
+        ("04T", "09T"),
+    ];
+    let forecast = days.iter().fold(forecast.to_owned(), |csv, (from, to)| {
+        csv.replace(&format!("2026-05-{from}"), &format!("2026-05-{to}"))
+    });
+    let sent = post_file(at, &format!("{visit}/day"), "f.csv", &forecast);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    web.sent(
+        "/record/applied",
+        &[
+            ("date", "2025-05-02"),
+            ("lawn", "side"),
+            ("weeds", "ground ivy"),
+            ("actives-1", "triclopyr = 0.5 lb/acre"),
+        ],
+    );
+    web.sent(
+        "/record/1/seen",
+        &[("date", "2025-05-20"), ("control", "60")],
+    );
+    let heavy = web.page(&format!("{visit}/note/note.html"));
+    assert!(heavy.contains("forecast"), "the note has its hours");
     let mut requests: Vec<(String, String)> = pages(&visit)
         .into_iter()
-        .chain([format!("{visit}/note/note.html"), "/look.css".to_owned()])
+        .chain([
+            format!("{visit}/note/note.html"),
+            "/look.css".to_owned(),
+            "/record/1/seen".to_owned(),
+            "/record/1/correct".to_owned(),
+            "/record/sown".to_owned(),
+        ])
         .map(|page| {
             let bytes = format!("GET {page} HTTP/1.1\r\nHost: {at}\r\n\r\n");
             (page.trim_start_matches(&visit).to_owned(), bytes)
