@@ -1,4 +1,5 @@
 //! A real browser without a screen, driven over the `WebDriver` protocol (W3C) by plain HTTP.
+#![allow(dead_code, reason = "each test binary uses a part")]
 use serde_json::{Value, json};
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
@@ -88,7 +89,7 @@ impl Browser {
         if !phone.is_null() {
             options["mobileEmulation"] = phone.clone();
         }
-        let wanted = json!({"browserName": "chrome", "pageLoadStrategy": "none", "goog:chromeOptions": options});
+        let wanted = json!({"browserName": "chrome", "pageLoadStrategy": "none", "goog:chromeOptions": options, "goog:loggingPrefs": {"performance": "ALL"}});
         let begun = browser.call(
             "POST",
             "/session",
@@ -339,6 +340,22 @@ impl Browser {
     pub fn own_command(&self, command: &str, parameters: &Value) -> Value {
         let body = json!({"cmd": command, "params": parameters});
         self.call("POST", &self.own("/goog/cdp/execute"), &body)
+    }
+
+    /// Every address that pages asked for since this was called last, their own among them, whether an answer came or not.
+    pub fn requested(&self) -> Vec<String> {
+        let kind = json!({"type": "performance"});
+        let log = self.call("POST", &self.own("/se/log"), &kind);
+        let events = log.as_array().expect("a log").iter();
+        let told =
+            events.filter_map(|e| serde_json::from_str::<Value>(e["message"].as_str()?).ok());
+        told.filter(|e| e["message"]["method"] == "Network.requestWillBeSent")
+            .filter_map(|e| {
+                e["message"]["params"]["request"]["url"]
+                    .as_str()
+                    .map(str::to_owned)
+            })
+            .collect()
     }
 
     /// Paper and ink, or ink and paper.
