@@ -1,18 +1,16 @@
 //! Sprayer, spreader, measuring tools, water.
-use super::ask::{Ask, Fields};
-use super::lawn::lines;
+use super::ask::Ask;
+use super::figures::{Reader, Row, fields, text, texts};
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{Field, again, go};
+use crate::lawn::equipment;
 use crate::lawn::form::{Calibration, Sprayer, Spreader, Water};
-use crate::lawn::{Several, Written, equipment};
-use crate::measure::Fault;
 use crate::visit::{Lawn, Visit};
 use axum::response::Response;
 use serde::Serialize;
-use std::str::FromStr;
 
-const TABLE: [(&str, &str, &str, bool); 16] = [
+const TABLE: [Row; 16] = [
     ("tank", "What the tank holds", "2 gal, or 8 L", false),
     (
         "output",
@@ -89,24 +87,7 @@ struct Page {
     fault: String,
 }
 
-fn fields(value: impl Fn(&str) -> String) -> Vec<Field> {
-    TABLE
-        .iter()
-        .map(|(name, label, hint, long)| Field {
-            long: *long,
-            ..Field::new(*name, *label, hint, value(name))
-        })
-        .collect()
-}
-
 fn value(lawn: &Lawn, name: &str) -> String {
-    fn text<T>(one: Option<&Written<T>>) -> String {
-        one.map_or(String::new(), |w| w.text().to_owned())
-    }
-    fn texts<T>(all: &Several<Written<T>>) -> String {
-        let all: Vec<&str> = all.0.iter().map(Written::text).collect();
-        all.join("\n")
-    }
     let sprayer = lawn.sprayer.as_ref();
     let trial = sprayer.and_then(|s| s.calibration.as_ref());
     let spreader = lawn.spreader.as_ref();
@@ -137,7 +118,7 @@ fn value(lawn: &Lawn, name: &str) -> String {
 /// The gear.
 pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let visit = site.folder.visit(ask.part("id"))?;
-    let all = fields(|name| value(&visit.lawn, name));
+    let all = fields(&TABLE, |name| value(&visit.lawn, name));
     page(site, ask, &visit, all)
 }
 
@@ -173,43 +154,10 @@ fn page(site: &Site, ask: &Ask, visit: &Visit, all: Vec<Field>) -> Result<Respon
     site.page("gear.html", &frame, &body)
 }
 
-struct Reader<'a> {
-    form: &'a Fields,
-    fields: Vec<Field>,
-}
-
-impl Reader<'_> {
-    fn fault(&mut self, name: &str, words: &impl ToString) {
-        if let Some(field) = self.fields.iter_mut().find(|f| f.name == name) {
-            field.fault = words.to_string();
-        }
-    }
-
-    fn figure<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Option<Written<T>> {
-        match self.form.given(name)?.parse() {
-            Ok(figure) => Some(figure),
-            Err(fault) => {
-                self.fault(name, &fault);
-                None
-            }
-        }
-    }
-
-    fn figures<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Several<Written<T>> {
-        lines(self.form.get(name)).unwrap_or_else(|fault| {
-            self.fault(name, &fault);
-            Several::default()
-        })
-    }
-}
-
 /// Keeps the gear, or shows the form again with its faults.
 pub fn keep(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let id = ask.part("id");
-    let mut reader = Reader {
-        form: &ask.form,
-        fields: fields(|name| ask.form.get(name).to_owned()),
-    };
+    let mut reader = Reader::new(&ask.form, &TABLE);
     let r = &mut reader;
     let output = r.figure("output");
     let caught = r.figure("caught");
@@ -249,7 +197,7 @@ pub fn keep(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     };
     let measuring = r.figures("measuring");
     // What the figures say together is known only when they are reckoned with.
-    if r.fields.iter().all(|f| f.fault.is_empty()) {
+    if r.is_fine() {
         if let Err(error) = equipment::output(&sprayer) {
             r.fault("caught", &error);
         }
@@ -260,7 +208,7 @@ pub fn keep(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             r.fault("spread-width", &error);
         }
     }
-    if reader.fields.iter().any(|f| !f.fault.is_empty()) {
+    if !reader.is_fine() {
         let visit = site.folder.visit(id)?;
         return page(site, ask, &visit, reader.fields).map(again);
     }

@@ -1,20 +1,17 @@
 //! A label as a form: its fields, and from what was typed to a product or to the faults beside the fields.
 use super::ask::Fields;
-use super::lawn::lines;
+use super::figures::{self, Reader, Row, text, texts};
 use super::view::Field;
 use crate::knowledge::Knowledge;
 use crate::knowledge::fact::one_line;
 use crate::knowledge::form::common::Many;
 use crate::lawn::label::label;
 use crate::lawn::product::{Added, Droplets, Holds, Maximum, PackForm, Product, Rates};
-use crate::lawn::{Several, Written};
-use crate::measure::Fault;
-use std::str::FromStr;
 
 /// Longest name of a product.
 const LONGEST_NAME: usize = 60;
 /// Fields that take one text, in the order of a label: name in the form, what to read, how to fill it in, several lines.
-const TABLE: [(&str, &str, &str, bool); 23] = [
+const TABLE: [Row; 23] = [
     (
         "name",
         "What you call it",
@@ -127,24 +124,11 @@ const TABLE: [(&str, &str, &str, bool); 23] = [
 
 /// The fields with what stands in them.
 pub fn fields(value: impl Fn(&str) -> String) -> Vec<Field> {
-    TABLE
-        .iter()
-        .map(|(name, label, hint, long)| Field {
-            long: *long,
-            ..Field::new(*name, *label, hint, value(name))
-        })
-        .collect()
+    figures::fields(&TABLE, value)
 }
 
 /// What stands in a field of a product that is kept.
 pub fn value(product: &Product, name: &str, named: &[String]) -> String {
-    fn text<T>(one: Option<&Written<T>>) -> String {
-        one.map_or(String::new(), |w| w.text().to_owned())
-    }
-    fn texts<T>(all: &Several<Written<T>>) -> String {
-        let all: Vec<&str> = all.0.iter().map(Written::text).collect();
-        all.join("\n")
-    }
     let plain = |one: &Option<String>| one.clone().unwrap_or_default();
     let number = |one: Option<u32>| one.map_or(String::new(), |n| n.to_string());
     let others = |all: &Many| -> String {
@@ -205,70 +189,6 @@ pub fn value(product: &Product, name: &str, named: &[String]) -> String {
     }
 }
 
-/// Reads a form, field by field; every fault goes beside its field.
-struct Reader<'a> {
-    form: &'a Fields,
-    fields: Vec<Field>,
-}
-
-impl Reader<'_> {
-    fn fault(&mut self, name: &str, words: &impl ToString) {
-        if let Some(field) = self.fields.iter_mut().find(|f| f.name == name) {
-            field.fault = words.to_string();
-        }
-    }
-
-    fn figure<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Option<Written<T>> {
-        match self.form.given(name)?.parse() {
-            Ok(figure) => Some(figure),
-            Err(fault) => {
-                self.fault(name, &fault);
-                None
-            }
-        }
-    }
-
-    fn figures<T: FromStr<Err = Fault>>(&mut self, name: &str) -> Several<Written<T>> {
-        lines(self.form.get(name)).unwrap_or_else(|fault| {
-            self.fault(name, &fault);
-            Several::default()
-        })
-    }
-
-    fn number(&mut self, name: &str) -> Option<u32> {
-        let typed = self.form.given(name)?;
-        match typed.parse() {
-            Ok(number) if number <= 1000 => Some(number),
-            _ => {
-                self.fault(name, &format!("`{typed}` is no whole number"));
-                None
-            }
-        }
-    }
-
-    fn words(&self, name: &str) -> Vec<String> {
-        let lines = self.form.get(name).lines().map(str::trim);
-        lines.filter(|l| !l.is_empty()).map(str::to_owned).collect()
-    }
-
-    /// `name = figure`, one a line.
-    fn pairs(&mut self, name: &str) -> Vec<(String, String)> {
-        let mut pairs = Vec::new();
-        for line in self.words(name) {
-            match line.split_once('=') {
-                Some((of, figure)) if !of.trim().is_empty() => {
-                    pairs.push((of.trim().to_owned(), figure.trim().to_owned()));
-                }
-                _ => self.fault(
-                    name,
-                    &format!("`{line}`: write the name, =, and the figure"),
-                ),
-            }
-        }
-        pairs
-    }
-}
-
 /// Where the label is read, and the field in which that part of it is typed.
 const PARTS: [(&str, &str); 8] = [
     ("formulation", "formulation"),
@@ -283,10 +203,7 @@ const PARTS: [(&str, &str); 8] = [
 
 /// The product that a form describes, or the form with what is wrong beside its fields and everything typed kept.
 pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
-    let mut reader = Reader {
-        form,
-        fields: fields(|name| form.get(name).to_owned()),
-    };
+    let mut reader = Reader::new(form, &TABLE);
     let r = &mut reader;
     let name = form.get("name").to_owned();
     if crate::words::plain(&name).is_empty() {
@@ -368,13 +285,13 @@ pub fn read(book: &Knowledge, form: &Fields) -> Result<Product, Vec<Field>> {
         used_this_year: r.figures("used"),
     };
     // Figures that are fine one by one may not go together.
-    if reader.fields.iter().all(|f| f.fault.is_empty())
+    if reader.is_fine()
         && let Err(error) = label(book.mixing.as_ref(), &product)
     {
         let field = PARTS.iter().find(|(part, _)| error.place.ends_with(part));
         reader.fault(field.map_or("name", |(_, name)| name), &error.fault);
     }
-    if reader.fields.iter().all(|f| f.fault.is_empty()) {
+    if reader.is_fine() {
         Ok(product)
     } else {
         Err(reader.fields)

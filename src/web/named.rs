@@ -1,6 +1,6 @@
 //! Settling on a name: the leading candidate, another one, or none; and how much of the plant there is.
 use super::ask::Ask;
-use super::plant::at;
+use super::plants::at;
 use super::question::{SoFar, so_far};
 use super::site::Site;
 use super::trouble::Trouble;

@@ -6,7 +6,7 @@ use super::trouble::Trouble;
 use super::view::STYLE;
 use super::{
     after, amounts, applied, choice, day, enter, gear, grass, guard, home, label, lawn, mend,
-    named, note, plant, record, shelf, sown,
+    named, note, plant, plants, record, shelf, sown,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, RawPathParams, Request, State};
@@ -47,7 +47,7 @@ pub fn router(site: Shared, patience: Patience) -> Router {
         )
         .route("/visit/{id}/area", both(lawn::areas, lawn::add_area))
         .route("/visit/{id}/grass", shown(grass::key))
-        .route("/visit/{id}/plant", both(plant::list, plant::add))
+        .route("/visit/{id}/plant", both(plants::list, plants::add))
         .route("/visit/{id}/plant/{n}", both(plant::next, plant::answer))
         .route("/visit/{id}/plant/{n}/seen", both(plant::seen, plant::back))
         .route("/visit/{id}/plant/{n}/about/{trait}", shown(plant::about))
