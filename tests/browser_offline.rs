@@ -180,7 +180,7 @@ fn the_key_for_the_phone_asks_nobody_and_every_way_through_it_ends() {
     let file = dir.path().join("key.html");
     fs::write(&file, ligule(&["key", "--format", "html"])).unwrap();
     let browser = Browser::window();
-    let wrong = broken(&browser, &[file.clone()]);
+    let wrong = broken(&browser, std::slice::from_ref(&file));
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let inside = browser.run(
         "return document.querySelectorAll('link, script, img, iframe').length",

@@ -131,7 +131,7 @@ fn scanned(text: &str) -> String {
             .and_then(|r| r.get(x))
             .copied()
             .unwrap_or(' ');
-        sign == '█' || (sign == '▀' && y % 2 == 0) || (sign == '▄' && y % 2 == 1)
+        sign == '█' || sign == if y.is_multiple_of(2) { '▀' } else { '▄' }
     };
     let mut picture =
         rqrr::PreparedImage::prepare_from_greyscale(width * dot, rows.len() * 2 * dot, |x, y| {

@@ -460,3 +460,42 @@ fn a_forecast_is_judged_hour_by_hour_and_a_bad_one_is_not_kept() {
     assert!(web.page(&day).contains("Strip of hours"));
     assert!(web.page(&format!("{day}?wind=fast")).contains("Mend this"));
 }
+
+#[test]
+fn the_note_has_the_hours_of_the_forecast_and_the_years_on_record() {
+    let web = fresh();
+    let visit = whole_job(&web, "side");
+    let note = format!("{visit}/note/note.html");
+    let before = web.page(&note);
+    assert!(!before.contains("Which hours are fit") && !before.contains("The years"));
+    let csv = include_str!("data/weather/forecast.csv");
+    let day = format!("{visit}/day");
+    // This one ends two days before the visit: it helps the note no more, and is no fault of it.
+    assert_eq!(post_file(web.at, &day, "f.csv", csv).status, 303);
+    assert_eq!(web.page(&note), before);
+    let later = csv
+        .replace("2026-05-07T", "2026-05-10T")
+        .replace("2026-05-06T", "2026-05-09T");
+    let later: Vec<&str> = later
+        .lines()
+        .filter(|l| !l.starts_with("2026-05-04") && !l.starts_with("2026-05-05"))
+        .collect();
+    assert_eq!(
+        post_file(web.at, &day, "f.csv", &later.join("\n")).status,
+        303
+    );
+    assert!(web.page(&note).contains("Which hours are fit"));
+    web.sent(
+        "/record/applied",
+        &[
+            ("date", "2025-05-02"),
+            ("lawn", "side"),
+            ("actives-1", "triclopyr = 0.5 lb/acre"),
+        ],
+    );
+    let after = web.page(&note);
+    assert!(
+        after.contains("The years") && after.contains("May 2025"),
+        "{after}"
+    );
+}

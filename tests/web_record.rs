@@ -130,6 +130,20 @@ fn what_the_label_says_goes_on_is_filled_in() {
 }
 
 #[test]
+fn what_is_no_longer_on_offer_is_told_and_nothing_else_is_filled_in_for_it() {
+    let web = fresh();
+    let visit = whole_job(&web, "side");
+    web.sent("/record/applied", &APPLIED);
+    for page in ["choice", "amounts", "day", "note"] {
+        let text = web.page(&format!("{visit}/{page}"));
+        assert!(text.contains("no longer on offer"), "{page}: {text}");
+    }
+    let form = web.page(&format!("{visit}/record"));
+    assert!(form.contains("no longer on offer"));
+    assert_eq!(field(&form, "actives-1"), "triclopyr = ");
+}
+
+#[test]
 fn what_is_seen_is_written_down_with_the_checks_of_the_terminal() {
     let web = applied();
     let page = web.page("/record/1/seen");

@@ -3,7 +3,8 @@ use super::ask::Ask;
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{capital, go};
-use crate::choose::{Advice, CautionLine, LawLine, Treatable};
+use crate::choose::{Advice, CautionLine, Choice, LawLine, Treatable};
+use crate::knowledge::Knowledge;
 use crate::knowledge::fact::Named;
 use crate::knowledge::form::common::Many;
 use crate::knowledge::form::place::Severity;
@@ -97,27 +98,6 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let more = offers.split_off(offers.len().min(SHOWN));
     let mut besides: Vec<String> = choice.if_only_one.iter().map(|a| a.text.clone()).collect();
     besides.extend(choice.by_grass.iter().map(|a| a.text.clone()));
-    let steps = choice.programme.iter().flat_map(|p| {
-        p.steps.iter().map(|step| {
-            let names = |ids: &[String]| -> String {
-                let names: Vec<String> = ids.iter().map(|a| Named::active(book, a).name).collect();
-                names.join(" + ")
-            };
-            let weeds: Vec<String> = step
-                .weeds
-                .iter()
-                .map(|w| Named::weed(book, w).name)
-                .collect();
-            let weeds: Vec<&str> = weeds.iter().map(String::as_str).collect();
-            let again = step.again.as_deref().unwrap_or_default();
-            format!(
-                "{}: {} against {}. {again}",
-                step.when,
-                names(&step.option.actives),
-                and_list(&weeds)
-            )
-        })
-    });
     let (own, general) = choice
         .without_chemicals
         .iter()
@@ -143,7 +123,7 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             .map_or(String::new(), |t| capital(&t.text)),
         uncovered: treatment.uncovered.clone(),
         besides,
-        steps: steps.collect(),
+        steps: steps(book, choice),
         programme: choice
             .programme
             .as_ref()
@@ -161,6 +141,32 @@ pub fn show(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     };
     let frame = site.frame(id, &visit, "choice", "What to do about it");
     site.page("choice.html", &frame, &body)
+}
+
+/// The steps of the year as lines.
+fn steps(book: &Knowledge, choice: &Choice) -> Vec<String> {
+    let steps = choice.programme.iter().flat_map(|p| {
+        p.steps.iter().map(|step| {
+            let names = |ids: &[String]| -> String {
+                let names: Vec<String> = ids.iter().map(|a| Named::active(book, a).name).collect();
+                names.join(" + ")
+            };
+            let weeds: Vec<String> = step
+                .weeds
+                .iter()
+                .map(|w| Named::weed(book, w).name)
+                .collect();
+            let weeds: Vec<&str> = weeds.iter().map(String::as_str).collect();
+            let again = step.again.as_deref().unwrap_or_default();
+            format!(
+                "{}: {} against {}. {again}",
+                step.when,
+                names(&step.option.actives),
+                and_list(&weeds)
+            )
+        })
+    });
+    steps.collect()
 }
 
 /// Takes an option, or no chemical. Whether it is on offer is asked of the choice, not of the page.

@@ -39,9 +39,11 @@ pub struct Forecast {
 /// Judged forecasts that are remembered.
 const REMEMBERED: usize = 6;
 
+type For = (Arc<Made>, Fields);
+
 /// The forecasts judged last, each with the treatment and the figures that it was judged for.
 #[derive(Default)]
-pub struct Judged(Mutex<VecDeque<(Arc<Made>, Fields, Arc<Forecast>)>>);
+pub struct Judged(Mutex<VecDeque<(For, Arc<Forecast>)>>);
 
 impl Site {
     /// The forecast of a visit, where one was sent. It is judged anew only for another treatment or other figures.
@@ -55,8 +57,8 @@ impl Site {
         };
         let before = all()
             .iter()
-            .find(|(of, by, _)| Arc::ptr_eq(of, made) && by == typed)
-            .map(|(_, _, found)| Arc::clone(found));
+            .find(|((of, by), _)| Arc::ptr_eq(of, made) && by == typed)
+            .map(|(_, found)| Arc::clone(found));
         if before.is_some() {
             return before;
         }
@@ -65,7 +67,7 @@ impl Site {
         if all.len() >= REMEMBERED {
             all.pop_front();
         }
-        all.push_back((Arc::clone(made), typed.clone(), Arc::clone(&found)));
+        all.push_back(((Arc::clone(made), typed.clone()), Arc::clone(&found)));
         Some(found)
     }
 }

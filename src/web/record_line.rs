@@ -102,7 +102,7 @@ pub fn line(
             }
         }
         What::Seeding(s) => {
-            line.title = "seeded or laid".to_owned();
+            "seeded or laid".clone_into(&mut line.title);
             line.facts.extend(s.lawn.iter().map(|l| one_line(l, 120)));
             line.facts.extend(s.turf.iter().map(|t| {
                 let name = book.turf.get(t).and_then(|t| t.names.first());
