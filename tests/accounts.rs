@@ -1,9 +1,11 @@
 //! Blind identification accounts: what a person saw, and the plant that should come out.
 //!
-//! `accounts-published` were made from published descriptions and keys, each with its source. The two `accounts-memory`
-//! sets were written from botanical memory without sight of the book; half of each is hard on purpose (look-alikes, no
-//! flowers) and a quarter holds one mistake, so many cannot be settled by anybody. The bars below are what the book
-//! reaches today, a little rounded down: they catch an edit that makes the key worse.
+//! `accounts-published` were made from published descriptions and keys, each with its source. The `accounts-memory` sets
+//! were written from botanical memory without sight of the book. [`HARD`]: few answers (about six), half of them hard on
+//! purpose (look-alikes, no flowers) and a quarter with one mistake, so many cannot be settled by anybody. [`PLAIN`]: what a
+//! careful lawn owner would see on a plant at hand, a fifth with one mistake; the last two hold every plant of the book once,
+//! with eight or nine answers. The bars below are what the book reaches today, a little rounded down: they catch an edit
+//! that makes the key worse.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -19,6 +21,15 @@ use ligule::knowledge::Knowledge;
 use ligule::visit::Typed;
 use serde::Deserialize;
 use std::collections::BTreeMap;
+
+/// Sets with few answers and many hard cases.
+const HARD: [&str; 3] = ["accounts-memory", "accounts-memory-2", "accounts-published"];
+/// Sets of plants as they are met.
+const PLAIN: [&str; 3] = [
+    "accounts-memory-3",
+    "accounts-memory-4",
+    "accounts-memory-5",
+];
 
 /// The grass of the interviews.
 const TURF: &str = "tall-fescue";
@@ -95,11 +106,14 @@ fn weeds() -> Book {
 fn accounts_lead_to_their_plant() {
     let book = weeds();
     let bars = [
-        ("accounts-memory", 69.0, 93.0),
-        ("accounts-memory-2", 71.0, 93.0),
-        ("accounts-memory-3", 85.0, 96.0),
+        ("accounts-memory", 72.0, 94.0),
+        ("accounts-memory-2", 74.0, 95.0),
         ("accounts-published", 74.0, 87.0),
+        ("accounts-memory-3", 86.0, 97.0),
+        ("accounts-memory-4", 92.0, 99.0),
+        ("accounts-memory-5", 91.0, 99.0),
     ];
+    let mut all_refused = Vec::new();
     for (name, least_first, least_three) in bars {
         let all = load(name);
         let everything: Vec<&Account> = all.iter().collect();
@@ -112,20 +126,20 @@ fn accounts_lead_to_their_plant() {
             first >= least_first && three >= least_three,
             "{name}: {first:.1} % first, {three:.1} % among three"
         );
-        assert!(
-            refused <= 5.0,
-            "{name}: {refused:.1} % of plants that are in the book are refused"
-        );
+        all_refused.push(refused);
     }
+    let (hard, plain) = all_refused.split_at(HARD.len());
+    let worst = |some: &[f64]| some.iter().copied().fold(0.0, f64::max);
+    assert!(
+        worst(hard) <= 6.0 && worst(plain) <= 5.0,
+        "{all_refused:?} % of plants that are in the book are refused"
+    );
 }
 
 #[test]
 fn accounts_without_a_mistake_do_better() {
     let book = weeds();
-    let all: Vec<Account> = ["accounts-memory", "accounts-memory-2"]
-        .iter()
-        .flat_map(|n| load(n))
-        .collect();
+    let all = sets(&HARD[..2]);
     let (wrong, right): (Vec<&Account>, Vec<&Account>) =
         all.iter().partition(|a| a.mistake.is_some());
     let (first, three, _) = shares(&book, &right);
@@ -162,42 +176,41 @@ fn noticed(knowledge: &Knowledge, accounts: &[&Account]) -> f64 {
 #[test]
 fn a_removed_plant_is_missed_and_a_plant_of_the_book_is_not_refused() {
     let book = Knowledge::embedded().expect("sound");
-    let all = everything();
-    let some: Vec<&Account> = all.iter().step_by(7).collect();
+    let all = sets(&[&HARD[..], &PLAIN[..]].concat());
+    let some: Vec<&Account> = all.iter().step_by(20).collect();
     let found = noticed(&book, &some);
     println!(
         "{} accounts: {found:.1} % of removed plants noticed",
         some.len()
     );
-    assert!(found >= 25.0, "{found:.1} % of removed plants noticed");
+    assert!(found >= 40.0, "{found:.1} % of removed plants noticed");
 }
 
-/// `cargo test --release --test accounts -- --ignored --nocapture`; even and odd accounts apart, to see how far figures scatter.
+/// `cargo test --release --test accounts -- --ignored --nocapture`.
 #[test]
 #[ignore = "the whole of the stratified test; prints the figures"]
 fn removed_plants_and_refusals_of_all() {
     let book = Knowledge::embedded().expect("sound");
-    let all = everything();
-    for half in 0..2 {
-        let some: Vec<&Account> = all.iter().skip(half).step_by(2).collect();
-        let (first, three, refused) = shares(&weeds(), &some);
-        let found = noticed(&book, &some);
+    let weeds = weeds();
+    for (kind, names) in [("hard", HARD), ("plain", PLAIN)] {
+        let all = sets(&names);
+        let all: Vec<&Account> = all.iter().collect();
+        let (first, three, refused) = shares(&weeds, &all);
+        let found = noticed(&book, &all);
         println!(
-            "half {half}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
-            some.len()
+            "{kind}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
+            all.len()
         );
+        let least = if kind == "hard" { 38.0 } else { 50.0 };
         assert!(
-            refused <= 6.0 && found >= 25.0,
+            refused <= 6.0 && found >= least,
             "{refused:.1} %, {found:.1} %"
         );
     }
 }
 
-fn everything() -> Vec<Account> {
-    ["accounts-memory", "accounts-memory-2", "accounts-published"]
-        .iter()
-        .flat_map(|n| load(n))
-        .collect()
+fn sets(names: &[&str]) -> Vec<Account> {
+    names.iter().flat_map(|n| load(n)).collect()
 }
 
 /// How an interview went: answered questions until the treatment and until the name were settled, if they were.
@@ -264,11 +277,10 @@ struct Figures {
     both: Vec<(usize, usize)>,
 }
 
-fn interviews(step: usize) -> Figures {
+fn interviews(accounts: &[Account], step: usize) -> Figures {
     let book = Knowledge::embedded().expect("sound");
     let chooser = Chooser::new(&book);
     let mut sum = Figures::default();
-    let accounts = everything();
     let mut keys: BTreeMap<Option<u8>, Key<'_>> = BTreeMap::new();
     for account in accounts.iter().step_by(step) {
         let mut lawn = Request::new(&[], TURF);
@@ -324,7 +336,7 @@ fn told(sum: &Figures) -> String {
 
 #[test]
 fn interviews_settle_the_treatment_before_the_name() {
-    let sum = interviews(24);
+    let sum = interviews(&sets(&[&HARD[..], &PLAIN[..]].concat()), 60);
     println!("{}", told(&sum));
     assert!(
         sum.settled >= 2 * sum.named,
@@ -339,8 +351,14 @@ fn interviews_settle_the_treatment_before_the_name() {
 #[test]
 #[ignore = "takes a minute; prints the figures"]
 fn all_interviews() {
-    let sum = interviews(1);
-    println!("{}", told(&sum));
+    for (kind, names) in [("hard", HARD), ("plain", PLAIN)] {
+        println!("{kind}");
+        distribution(&interviews(&sets(&names), 1));
+    }
+}
+
+fn distribution(sum: &Figures) {
+    println!("{}", told(sum));
     println!(
         "answers | treatment settled by then | name settled by then (both settled in the end)"
     );

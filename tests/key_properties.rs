@@ -103,8 +103,11 @@ impl Naive<'_> {
             .map(|s| {
                 states
                     .iter()
-                    .map(|&true_state| {
-                        let q = 1.0 / states.len() as f64;
+                    .enumerate()
+                    .map(|(place, &true_state)| {
+                        // The most usual state counts 1, every other usual one 0.6.
+                        let weight = if place == 0 { 1.0 } else { 0.6 };
+                        let q = weight / (1.0 + 0.6 * (states.len() - 1) as f64);
                         if s == true_state {
                             (1.0 - e) * q
                         } else {

@@ -139,20 +139,22 @@ impl Key<'_> {
             let chance = |c: usize| self.book.chance(taxon, of, c);
             let best = (0..one.classes()).map(chance).fold(0.0, f64::max);
             if given.iter().all(|&c| chance(c) < 0.25 * best) {
-                let said: Vec<&str> = given.iter().map(|&c| one.states[c].as_str()).collect();
-                let shows: Vec<&str> = (0..one.classes())
+                let form = self.trait_form(of);
+                let shows: Vec<usize> = (0..one.classes())
                     .filter(|&c| chance(c) >= 0.5 * best)
-                    .map(|c| one.states[c].as_str())
                     .collect();
                 let expected = if shows.len() * 2 <= one.classes() {
-                    format!(" shows {}", or_list(&shows))
+                    format!(
+                        "for {name} the answer is mostly {}",
+                        or_list(&labels(form, &shows))
+                    )
                 } else {
-                    " does not show it".to_owned()
+                    format!("that does not fit {name}")
                 };
                 lines.push(format!(
-                    "{}: you saw {}, but {name}{expected}. Look at it again.",
-                    one.id,
-                    or_list(&said)
+                    "Look at this again: {} You saw {}; {expected}.",
+                    form.question,
+                    or_list(&labels(form, given))
                 ));
             }
         }

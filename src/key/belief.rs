@@ -29,7 +29,7 @@ use super::observe::{self, float};
 use crate::words::plain;
 
 /// Share of the belief that a plant is none of the book's before anything is seen.
-const PRIOR_NONE: f64 = 0.065;
+const PRIOR_NONE: f64 = 0.085;
 /// Weight of a taxon outside the months in which it is seen, and beside them.
 const OUT_OF_SEASON: f64 = 0.12;
 const NEXT_TO_SEASON: f64 = 0.5;

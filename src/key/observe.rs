@@ -25,8 +25,9 @@
 
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.7;
-/// Weight of a state that is shown only now and then, beside 1 for a usual state.
-const SOMETIMES: f64 = 0.2;
+/// Weight of a further usual state and of one that is shown only now and then, beside 1 for the usual state named first.
+const ALSO_USUAL: f64 = 0.6;
+const SOMETIMES: f64 = 0.1;
 /// Chance that somebody answers a question about a trait that the plant cannot have.
 const ANSWERS_ALTHOUGH_NA: f64 = 0.15;
 /// Standard deviation of measuring with a thumb or a ruler, on the natural-log scale: about a fifth.
@@ -36,7 +37,7 @@ const RANGE_REACHES: f64 = 1.645;
 /// Weights that sum to more than this are counts of reports, others are shares of what the plant shows.
 const SHARES_SUM_TO: f64 = 1.5;
 /// Cases that the mean of the book adds to the counts of a plant.
-const UNCOUNTED: f64 = 0.1;
+const UNCOUNTED: f64 = 0.05;
 /// Numbers below this are taken as this; logarithms need a floor.
 const SMALLEST: f64 = 0.05;
 
@@ -48,10 +49,17 @@ pub struct Confusion<'a> {
     pub mistaken_for: &'a [Vec<usize>],
 }
 
-/// Weights of states that are usual and of states that are shown now and then.
+/// Weights of states that are usual, the most usual first, and of states that are shown now and then.
+///
+/// In some 1,400 blind accounts of plants with two usual states seven in ten reported the first, and one in forty a
+/// state noted as shown now and then.
 #[must_use]
 pub fn weigh(usual: &[usize], sometimes: &[usize]) -> Vec<(usize, f64)> {
-    let usual = usual.iter().map(|&state| (state, 1.0));
+    let place = |n: usize| if n == 0 { 1.0 } else { ALSO_USUAL };
+    let usual = usual
+        .iter()
+        .enumerate()
+        .map(|(n, &state)| (state, place(n)));
     usual
         .chain(sometimes.iter().map(|&state| (state, SOMETIMES)))
         .collect()
@@ -241,7 +249,10 @@ mod tests {
         let mean = [0.5, 0.25, 0.25];
         let row = row_of_counts(&[(0, 9.0), (1, 1.0)], &mean);
         assert!((sum(&row) - 1.0).abs() < 1e-12);
-        assert!((row[2] - UNCOUNTED * 0.25 / 10.1).abs() < 1e-12, "{row:?}");
+        assert!(
+            (row[2] - UNCOUNTED * 0.25 / (10.0 + UNCOUNTED)).abs() < 1e-12,
+            "{row:?}"
+        );
         assert!(are_counts(&[(0, 9.0), (1, 1.0)]) && !are_counts(&[(0, 0.9), (1, 0.1)]));
     }
 }

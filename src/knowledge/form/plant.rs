@@ -87,7 +87,7 @@ pub struct State {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Shows {
-    /// States that the plant shows, or `na`.
+    /// States that the plant shows, the most usual first, or `na`.
     #[serde(default, skip_serializing_if = "Many::is_empty")]
     pub is: Many,
     /// States shown now and then, by some plants or at some age.
