@@ -113,7 +113,6 @@ fn accounts_lead_to_their_plant() {
         ("accounts-memory-4", 92.0, 99.0),
         ("accounts-memory-5", 91.0, 99.0),
     ];
-    let mut all_refused = Vec::new();
     for (name, least_first, least_three) in bars {
         let all = load(name);
         let everything: Vec<&Account> = all.iter().collect();
@@ -126,14 +125,21 @@ fn accounts_lead_to_their_plant() {
             first >= least_first && three >= least_three,
             "{name}: {first:.1} % first, {three:.1} % among three"
         );
-        all_refused.push(refused);
     }
-    let (hard, plain) = all_refused.split_at(HARD.len());
-    let worst = |some: &[f64]| some.iter().copied().fold(0.0, f64::max);
+    let plain = sets(&PLAIN);
+    let (first, three, _) = shares(&book, &plain.iter().collect::<Vec<_>>());
     assert!(
-        worst(hard) <= 6.0 && worst(plain) <= 5.0,
-        "{all_refused:?} % of plants that are in the book are refused"
+        first >= 92.0 && three >= 98.0,
+        "plain accounts: {first:.1} % first, {three:.1} % among three"
     );
+    for kind in [HARD, PLAIN] {
+        let all = sets(&kind);
+        let (_, _, refused) = shares(&book, &all.iter().collect::<Vec<_>>());
+        assert!(
+            refused <= 5.0,
+            "{refused:.1} % of plants that are in the book are refused"
+        );
+    }
 }
 
 #[test]
@@ -201,9 +207,9 @@ fn removed_plants_and_refusals_of_all() {
             "{kind}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
             all.len()
         );
-        let least = if kind == "hard" { 38.0 } else { 50.0 };
+        let least = if kind == "hard" { 37.0 } else { 50.0 };
         assert!(
-            refused <= 6.0 && found >= least,
+            refused <= 5.0 && found >= least,
             "{refused:.1} %, {found:.1} %"
         );
     }
