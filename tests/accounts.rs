@@ -394,3 +394,46 @@ fn distribution(sum: &Figures) {
         "naming takes a third more: {treatment} and {name}"
     );
 }
+
+/// Once name and treatment are settled, a question comes only if an answer to it would unsettle them; reckoned here by
+/// giving each answer for real.
+#[test]
+fn a_question_that_cannot_change_anything_is_not_asked() {
+    let knowledge = Knowledge::embedded().expect("sound");
+    let (mut ended, mut asked) = (0, 0);
+    for account in sets(&PLAIN).iter().step_by(9) {
+        let mut key = Key::new(&knowledge, What::Weeds, at(account), None);
+        for (name, words) in &account.observed {
+            let words: Vec<&str> = words.0.iter().map(String::as_str).collect();
+            key.answer(name, &words).expect("a good answer");
+        }
+        let belief = key.belief();
+        if !key.settled(&belief).name {
+            continue;
+        }
+        let leader = belief.ranking()[0].0;
+        let Some(next) = key.next(&belief) else {
+            ended += 1;
+            continue;
+        };
+        asked += 1;
+        let changes = (0..key.book.traits()[next.of].classes()).any(|class| {
+            let before = key.answers.clone();
+            let answer = match key.book.traits()[next.of].cuts.as_slice() {
+                [] => Answer::States(vec![class]),
+                cuts => Answer::Number(
+                    cuts.get(class)
+                        .map_or_else(|| cuts[class - 1] + 1.0, |cut| *cut),
+                ),
+            };
+            key.answers.set(next.of, answer);
+            let then = key.belief();
+            let unsettled = then.ranking()[0].0 != leader || !key.settled(&then).name;
+            key.answers = before;
+            unsettled
+        });
+        assert!(changes, "{}: no answer would change anything", account.weed);
+    }
+    println!("{ended} ended, {asked} asked on");
+    assert!(ended >= 3 && asked >= 3, "{ended} and {asked}");
+}

@@ -192,14 +192,17 @@ impl<'a> Key<'a> {
         )
     }
 
-    /// The question that helps most, if any still helps.
+    /// The question that helps most, if any still helps. Once all is settled, only a question with an answer that would
+    /// unsettle it.
     #[must_use]
     pub fn next(&mut self, belief: &Belief) -> Option<Question> {
         let outcomes = self.outcomes(belief);
+        let settled = self.settled(belief);
+        let all = settled.name && (settled.treatment || self.lawn.is_none());
         self.book
             .questions(belief, &self.answers, outcomes.as_deref())
             .into_iter()
-            .next()
+            .find(|question| !all || self.could_unsettle(question.of, belief))
     }
 
     /// A question in words.

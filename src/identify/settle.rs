@@ -21,6 +21,8 @@ const SETTLED: f64 = 0.95;
 const LIKELY_SHARE: f64 = 0.12;
 /// The likely taxa must hold this share together.
 const LIKELY_HOLD: f64 = 0.55;
+/// An answer less likely than this is not reckoned with when asking on would only confirm a name.
+const POSSIBLE: f64 = 0.02;
 
 /// What a plant leads to on a lawn.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -97,8 +99,7 @@ impl Key<'_> {
             };
         };
         let (name, _) = self.names(&self.book.taxa()[first].id.clone());
-        let known: f64 = belief.taxa.iter().sum();
-        let named = most >= SETTLED * known && most > belief.none();
+        let named = named(belief).is_some();
         let mut treatment = false;
         let mut why = if named {
             format!("{name} fits what you saw, and nothing else comes near")
@@ -119,6 +120,19 @@ impl Key<'_> {
             treatment,
             why,
         }
+    }
+
+    /// Whether some answer that is to be reckoned with would leave the settled name open.
+    pub(super) fn could_unsettle(&self, of: usize, belief: &Belief) -> bool {
+        let leader = belief.ranking().first().map(|r| r.0);
+        let known: f64 = belief.taxa.iter().sum();
+        (0..self.book.traits()[of].classes()).any(|class| {
+            let told = belief.taxa.iter().enumerate();
+            let chance: f64 = told.map(|(t, p)| p * self.book.chance(t, of, class)).sum();
+            let then = self.book.after(belief, of, class);
+            chance >= POSSIBLE * known
+                && (then.ranking().first().map(|r| r.0) != leader || named(&then).is_none())
+        })
     }
 
     /// The taxa that still count for what is to be done; none where too much of the belief lies elsewhere.
@@ -159,4 +173,11 @@ impl Key<'_> {
                 .to_owned(),
         })
     }
+}
+
+/// The taxon whose name is settled at this belief.
+fn named(belief: &Belief) -> Option<usize> {
+    let (first, most) = *belief.ranking().first()?;
+    let known: f64 = belief.taxa.iter().sum();
+    (most >= SETTLED * known && most > belief.none()).then_some(first)
 }

@@ -132,6 +132,15 @@ impl Book {
         normalise(taxa, none)
     }
 
+    /// The belief after one more answer, of class `class` to the trait at `of`: Bayes' rule on a belief instead of the prior.
+    #[must_use]
+    pub fn after(&self, belief: &Belief, of: usize, class: usize) -> Belief {
+        let log = |chances: &[f64]| chances.iter().map(|p| p.ln()).collect::<Vec<f64>>();
+        let (mut taxa, mut none) = (log(&belief.taxa), log(&belief.none_by_kind));
+        self.multiply(of, &Answer::States(vec![class]), &mut taxa, &mut none);
+        normalise(taxa, none)
+    }
+
     /// The classes that an answer stands for; `None` for "not sure".
     ///
     /// A measure counts as the class it falls into: people measure a leaf or two with a thumb, and a finer likelihood
