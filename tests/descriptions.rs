@@ -107,10 +107,10 @@ fn lacking(shows: Option<&Shows>, said: &Said) -> Vec<String> {
         }
         Said::Range(text) => {
             let (from, to) = range(text);
-            let held = shows
+            let good = shows
                 .and_then(|s| s.range)
                 .is_some_and(|[low, high]| low.0 <= from && to <= high.0);
-            if held { vec![] } else { vec![text.clone()] }
+            if good { vec![] } else { vec![text.clone()] }
         }
     }
 }
@@ -124,15 +124,15 @@ fn months_lacking(seen: &Seen, said: &Said) -> Vec<String> {
     let flowering = &seen.flowering.as_ref().expect("months of flowering").months;
     (1..=12_u8)
         .filter(|month| (from..=to).contains(&f64::from(*month)))
-        .filter(|month| !flowering.iter().any(|m| u8::from(*m) == *month))
+        .filter(|month| !flowering.iter().any(|m| m == month))
         .map(|month| month.to_string())
         .collect()
 }
 
 fn of_active(active: &Active, one: &Description) -> Vec<(String, String)> {
     let mut wrong = Vec::new();
-    let mut hold = |what: &str, good: bool, said: String| {
-        if !good {
+    let mut hold = |what: &str, so: bool, said: String| {
+        if !so {
             wrong.push((what.to_owned(), said));
         }
     };
@@ -149,22 +149,22 @@ fn of_active(active: &Active, one: &Description) -> Vec<(String, String)> {
     }
     if let Some(family) = &one.family {
         let ours = active.chemical_family.as_ref();
-        let held = ours.is_some_and(|f| f.is.iter().any(|name| name.contains(family)));
-        hold("family", held, family.clone());
+        let good = ours.is_some_and(|f| f.is.iter().any(|name| name.contains(family)));
+        hold("family", good, family.clone());
     }
     for kind in &one.spectrum {
         hold("spectrum", active.spectrum.is.contains(kind), kind.clone());
     }
     for way in &one.uptake {
-        let held = active.uptake.as_ref().is_some_and(|u| u.is.contains(way));
-        hold("uptake", held, way.clone());
+        let good = active.uptake.as_ref().is_some_and(|u| u.is.contains(way));
+        hold("uptake", good, way.clone());
     }
     if let Some(hours) = one.rain_free_hours {
-        let held = active
+        let good = active
             .rain_free_hours
             .as_ref()
             .is_some_and(|f| f.range[0].0 <= hours && hours <= f.range[1].0);
-        hold("rain_free_hours", held, hours.to_string());
+        hold("rain_free_hours", good, hours.to_string());
     }
     wrong
 }

@@ -4,7 +4,12 @@
 //! (`cargo test --release --test loading_large -- --nocapture` prints the times). Without optimisation our own walks over a
 //! text are twenty times slower beside the reader, which is always optimised: there a sixteenth of each text is tried, and the
 //! bar only catches what does not end.
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::too_many_lines,
+    reason = "tests"
+)]
 use ligule::knowledge::Report;
 use ligule::knowledge::folder::{TextFile, read_folder};
 use std::fmt::Write as _;

@@ -107,6 +107,7 @@ impl Leaf {
 }
 
 /// Every leaf of every file.
+#[must_use]
 pub fn leaves(files: &Files) -> Vec<Leaf> {
     let mut found = Vec::new();
     // The form serialises without loss; if it ever did not, the knowledge tests would fail at once.
