@@ -1,4 +1,4 @@
-//! Work on many texts, shared by all cores: reading is most of the time of a check.
+//! Work shared by all cores: reading texts and running checks is nearly all of the time of a check.
 use super::folder::TextFile;
 use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -16,19 +16,28 @@ pub fn in_parallel<'a, T: Send>(
         .filter_map(|t| t.text.as_ref().ok())
         .map(String::len)
         .sum();
+    each(texts, bytes >= WORTH_A_THREAD, |text| make(text))
+}
+
+/// `make` of each item, in the order of the items; by one core alone where the work is not `worth_threads`.
+pub fn each<I: Sync, T: Send>(
+    items: &[I],
+    worth_threads: bool,
+    make: impl Fn(&I) -> T + Sync,
+) -> Vec<T> {
     let threads = std::thread::available_parallelism()
         .map_or(1, NonZero::get)
         .min(8);
-    if threads == 1 || bytes < WORTH_A_THREAD {
-        return texts.iter().map(|text| make(text)).collect();
+    if threads == 1 || !worth_threads {
+        return items.iter().map(make).collect();
     }
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done = Vec::new();
         loop {
             let index = next.fetch_add(1, Ordering::Relaxed);
-            match texts.get(index) {
-                Some(file) => done.push((index, make(file))),
+            match items.get(index) {
+                Some(item) => done.push((index, make(item))),
                 None => return done,
             }
         }

@@ -78,6 +78,7 @@ pub use registry::{CHECKS, find};
 
 use super::Knowledge;
 use super::diagnostic::Severity;
+use super::parallel::each;
 pub use tree::{Leaf, leaves};
 
 /// A piece of a knowledge file, as an example.
@@ -120,6 +121,9 @@ pub struct Book<'a> {
     pub beside: Option<&'a [String]>,
 }
 
+/// Below this many words and numbers a second thread costs more than it saves.
+const WORTH_THREADS: usize = 10_000;
+
 /// Which checks to run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Scope {
@@ -143,13 +147,18 @@ pub fn check(
         leaves,
         beside,
     };
-    let mut found = Findings::default();
-    for check in CHECKS {
-        let wanted = scope == Scope::All || check.severity == Severity::Error;
-        if wanted && !(holes && check.needs_all) {
-            found.begin(check);
-            (check.run)(&book, &mut found);
-        }
-    }
-    found.into_list()
+    let wanted: Vec<&Check> = CHECKS
+        .iter()
+        .copied()
+        .filter(|check| scope == Scope::All || check.severity == Severity::Error)
+        .filter(|check| !(holes && check.needs_all))
+        .collect();
+    // Checks know nothing of each other, so they can run side by side.
+    let found = each(&wanted, leaves.len() >= WORTH_THREADS, |check| {
+        let mut found = Findings::default();
+        found.begin(check);
+        (check.run)(&book, &mut found);
+        found.into_list()
+    });
+    found.concat()
 }
