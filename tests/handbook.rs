@@ -208,6 +208,36 @@ fn the_whole_book_is_sound_and_every_entry_is_reached_from_the_start() {
 }
 
 /// Every option of the choice on established grass stands in the table of the weed, and nothing else.
+/// Ids of sources are for the keeper: on the pages of plants sources have numbers, in notes too.
+#[test]
+fn notes_on_pages_name_sources_by_number() {
+    let book = Knowledge::embedded().unwrap();
+    let ids: BTreeSet<&str> = book
+        .sources
+        .keys()
+        .map(String::as_str)
+        .filter(|id| id.contains(|c: char| c == '-' || c.is_ascii_digit()))
+        .collect();
+    let (mut pages, mut named) = (0, 0);
+    for file in files(&book, Sketches::default()) {
+        if !(file.path.starts_with("weeds/") || file.path.starts_with("grasses/"))
+            || !file.path.ends_with(".html")
+        {
+            continue;
+        }
+        pages += 1;
+        let page = parsed(&file.text);
+        for text in page.descendants().filter_map(|n| n.text()) {
+            for word in text.split_whitespace() {
+                let id = word.trim_matches(|c: char| !c.is_alphanumeric());
+                assert!(!ids.contains(id), "{}: {text}", file.path);
+            }
+            named += text.matches(": source ").count();
+        }
+    }
+    assert!(pages > 190 && named > 100, "{pages} pages, {named} notes");
+}
+
 #[test]
 fn the_table_of_a_weed_is_what_the_choice_offers() {
     use ligule::choose::{Request, choose};

@@ -125,11 +125,36 @@ impl<'a> Pen<'a> {
     }
 
     /// Spans that rest on sources.
-    pub fn say(&mut self, spans: Vec<Span>, sources: &Sources) -> Line {
+    pub fn say(&mut self, mut spans: Vec<Span>, sources: &Sources) -> Line {
+        let marks = self.marks(sources);
+        for span in spans.iter_mut().filter(|span| span.to.is_none()) {
+            span.text = self.numbers_for_ids(&span.text, sources);
+        }
         Line {
-            marks: self.marks(sources),
+            marks,
             ..Line::of(spans)
         }
+    }
+
+    /// Notes name sources by their ids; on a page sources have numbers. An id that could be a word of the language
+    /// counts only where the statement cites it.
+    fn numbers_for_ids(&mut self, text: &str, cited: &[String]) -> String {
+        let book = self.book;
+        let mut told = String::with_capacity(text.len());
+        for word in text.split_inclusive(' ') {
+            let id = word.trim_matches(|c: char| !c.is_alphanumeric());
+            let is_no_word = id.contains(|c: char| c == '-' || c.is_ascii_digit());
+            match book.sources.get_key_value(id) {
+                Some((known, source))
+                    if source.evidence == Evidence::Published
+                        && (is_no_word || cited.contains(known)) =>
+                {
+                    told.push_str(&word.replace(id, &format!("source {}", self.number(known))));
+                }
+                _ => told.push_str(word),
+            }
+        }
+        told
     }
 
     /// Words that rest on sources.

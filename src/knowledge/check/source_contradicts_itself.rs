@@ -25,22 +25,23 @@ pub const CHECK: Check = Check {
 fn run(book: &Book<'_>, found: &mut Findings) {
     for one in rated(book.known) {
         for (index, row) in one.turf.iter().enumerate() {
+            // What is cheap to compare comes first: a list may hold thousands of equal rows.
             let twin = one.turf[..index].iter().position(|r| {
-                (&r.turf, &r.stage, &r.source, &r.condition)
-                    == (&row.turf, &row.stage, &row.source, &row.condition)
-                    && limits(r) == limits(row)
-                    && r.rating != row.rating
+                r.rating != row.rating
                     && r.confidence.is_some() == row.confidence.is_some()
+                    && (&r.turf, &r.stage, &r.source, &r.condition)
+                        == (&row.turf, &row.stage, &row.source, &row.condition)
+                    && limits(r) == limits(row)
             });
             let about = format!("{} on {} ({})", one.id, row.turf, row.stage);
             tell(&one, "turf", index, twin, &about, found);
         }
         for (index, row) in one.controls.iter().enumerate() {
             let twin = one.controls[..index].iter().position(|r| {
-                (&r.weed, r.timing, &r.source, &r.condition)
-                    == (&row.weed, row.timing, &row.source, &row.condition)
-                    && r.rating != row.rating
+                r.rating != row.rating
                     && r.confidence.is_some() == row.confidence.is_some()
+                    && (&r.weed, r.timing, &r.source, &r.condition)
+                        == (&row.weed, row.timing, &row.source, &row.condition)
             });
             tell(
                 &one,
