@@ -16,7 +16,9 @@ use arguments::{
 use jiff::civil::Date;
 use ligule::knowledge::{Kind, Knowledge};
 use ligule::records::limits::{History, in_force};
-use ligule::records::{Entry, Filter, Observation, Seeding, Store, What, csv, expect, portable};
+use ligule::records::{
+    Application, Entry, Filter, Observation, Seeding, Store, What, csv, expect, portable,
+};
 use serde::Serialize;
 use std::io::IsTerminal;
 use std::path::Path;
@@ -42,7 +44,7 @@ fn add(own: &Add, book: &Knowledge) -> Result<Outcome> {
     let mut started = match (&own.note, &own.details) {
         (Some(path), _) => draft::from_note(path)?,
         (_, Some(path)) => draft::from_details(path)?,
-        _ => draft::empty(today),
+        _ => Application::on(today),
     };
     own.treatment.over(&mut started);
     let bare = own.note.is_none() && own.details.is_none() && own.treatment.is_empty();

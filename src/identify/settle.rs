@@ -122,16 +122,14 @@ impl Key<'_> {
         }
     }
 
-    /// Whether some answer that is to be reckoned with would leave the settled name open.
+    /// Whether some answer that is to be reckoned with would change the settled name or leave it open.
     pub(super) fn could_unsettle(&self, of: usize, belief: &Belief) -> bool {
-        let leader = belief.ranking().first().map(|r| r.0);
+        let now = named(belief);
         let known: f64 = belief.taxa.iter().sum();
         (0..self.book.traits()[of].classes()).any(|class| {
             let told = belief.taxa.iter().enumerate();
             let chance: f64 = told.map(|(t, p)| p * self.book.chance(t, of, class)).sum();
-            let then = self.book.after(belief, of, class);
-            chance >= POSSIBLE * known
-                && (then.ranking().first().map(|r| r.0) != leader || named(&then).is_none())
+            chance >= POSSIBLE * known && named(&self.book.after(belief, of, class)) != now
         })
     }
 

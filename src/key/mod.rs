@@ -12,6 +12,7 @@ pub mod doubt;
 pub mod graph;
 pub mod observe;
 pub mod question;
+mod split;
 
 pub use answers::{Answer, AnswerError, Answers};
 pub use belief::{Belief, Circumstances};

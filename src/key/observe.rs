@@ -51,8 +51,8 @@ pub struct Confusion<'a> {
 
 /// Weights of states that are usual, the most usual first, and of states that are shown now and then.
 ///
-/// In some 1,400 blind accounts of plants with two usual states seven in ten reported the first, and one in forty a
-/// state noted as shown now and then.
+/// Counted on the answers of blind accounts (written from memory): of 296 to traits with two usual states two in three
+/// named the first, and of 306 to traits with a state shown now and then one in thirty named that one.
 #[must_use]
 pub fn weigh(usual: &[usize], sometimes: &[usize]) -> Vec<(usize, f64)> {
     let place = |n: usize| if n == 0 { 1.0 } else { ALSO_USUAL };

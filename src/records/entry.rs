@@ -79,6 +79,26 @@ pub struct Application {
     pub remarks: Option<String>,
 }
 
+impl Application {
+    /// A treatment of this day of which nothing is written down yet.
+    #[must_use]
+    pub fn on(date: Date) -> Self {
+        Self {
+            date,
+            start_time: None,
+            end_time: None,
+            lawn: None,
+            place: None,
+            turf: Vec::new(),
+            weeds: Vec::new(),
+            area: None,
+            products: Vec::new(),
+            items: BTreeMap::new(),
+            remarks: None,
+        }
+    }
+}
+
 /// A product as it was used.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -11,7 +11,6 @@ use crate::records::{ActiveUsed, Application, Product, What, from_note};
 use crate::visit::Visit;
 use axum::response::Response;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 const TITLE: &str = "What was applied";
 const BUTTON: &str = "Write it down";
@@ -165,36 +164,19 @@ fn written(site: &Site, ask: &Ask, plan: &Application) -> Result<Result<i64, Fau
     Ok(Err(typed.faults))
 }
 
-/// A treatment of today without anything.
-fn blank(site: &Site) -> Application {
-    Application {
-        date: site.today(),
-        start_time: None,
-        end_time: None,
-        lawn: None,
-        place: None,
-        turf: Vec::new(),
-        weeds: Vec::new(),
-        area: None,
-        products: Vec::new(),
-        items: BTreeMap::new(),
-        remarks: None,
-    }
-}
-
 const LEAD: &str =
     "For what was put on without a visit here. What is written down counts in every later choice.";
 
 /// The form to write down what was applied without a note.
 pub fn show_without(site: &Site, _: &Ask) -> Result<Response, Trouble> {
-    let plan = blank(site);
+    let plan = Application::on(site.today());
     let of = |name: &str| value(site.book(), &plan, name);
     form(site, WITHOUT.to_owned(), LEAD, &of).page(site, &Frame::plain(TITLE))
 }
 
 /// Writes an entry without a note.
 pub fn write_without(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
-    match written(site, ask, &blank(site))? {
+    match written(site, ask, &Application::on(site.today()))? {
         Ok(number) => Ok(go(&format!("/record?written={number}"))),
         Err(faults) => {
             let sent = |name: &str| ask.form.get(name).to_owned();

@@ -147,23 +147,6 @@ fn split(typed: &str) -> (&str, Option<&str>) {
         .map_or((typed.trim(), None), |(a, b)| (a.trim(), Some(b.trim())))
 }
 
-/// A treatment of today without anything.
-pub fn empty(today: Date) -> Application {
-    Application {
-        date: today,
-        start_time: None,
-        end_time: None,
-        lawn: None,
-        place: None,
-        turf: Vec::new(),
-        weeds: Vec::new(),
-        area: None,
-        products: Vec::new(),
-        items: std::collections::BTreeMap::new(),
-        remarks: None,
-    }
-}
-
 pub fn from_note(path: &Path) -> Result<Application> {
     let text = std::fs::read_to_string(path)
         .with_context(|| format!("cannot read the note {}", path.display()))?;
