@@ -56,14 +56,21 @@ impl Key<'_> {
             .book
             .classes_of(doubt.of, self.answers.get(doubt.of)?)?;
         let answered = labels(form, &classes);
-        let then = doubt.leads_then.map_or_else(
-            || "nothing".to_owned(),
-            |t| self.names(&self.book.taxa()[t].id).0,
-        );
+        let leads = self.belief().ranking().first().map(|r| r.0);
+        let then = match doubt.leads_then {
+            Some(taxon) if Some(taxon) == leads => {
+                format!(
+                    "{} would still lead, by another margin",
+                    self.names(&self.book.taxa()[taxon].id).0
+                )
+            }
+            Some(taxon) => format!("{} would lead", self.names(&self.book.taxa()[taxon].id).0),
+            None => "nothing would lead".to_owned(),
+        };
         Some(LookAgain {
             trait_id: form.id.clone(),
             text: format!(
-                "If you can, look again at this: {} You saw {}. Without that answer {then} would lead.",
+                "If you can, look again at this: {} You saw {}. Without that answer {then}.",
                 form.question,
                 or_list(&answered)
             ),
@@ -149,10 +156,10 @@ impl Key<'_> {
                         or_list(&labels(form, &shows))
                     )
                 } else {
-                    format!("that does not fit {name}")
+                    format!("{name} hardly ever has that")
                 };
                 lines.push(format!(
-                    "Look at this again: {} You saw {}; {expected}.",
+                    "This does not fit: {} You saw {}; {expected}.",
                     form.question,
                     or_list(&labels(form, given))
                 ));

@@ -32,7 +32,7 @@ pub enum AnswerError {
         suggestion: Option<String>,
     },
     /// No such state.
-    #[error("`{typed}` is no answer to {of}{}; answers are: {}", meant(.suggestion.as_ref()), .states.join(", "))]
+    #[error("`{typed}` is no answer to {of}; {}: {}", meant_of(.suggestion.as_ref()), .states.join(", "))]
     State {
         /// The trait.
         of: String,
@@ -57,6 +57,13 @@ pub enum AnswerError {
 
 fn meant(suggestion: Option<&String>) -> String {
     suggestion.map_or_else(String::new, |s| format!("; did you mean `{s}`?"))
+}
+
+fn meant_of(suggestion: Option<&String>) -> String {
+    suggestion.map_or_else(
+        || "answers are".to_owned(),
+        |s| format!("did you mean `{s}`? Answers are"),
+    )
 }
 
 /// Largest number that is taken as a measure: five metres in millimetres.
