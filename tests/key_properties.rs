@@ -98,7 +98,8 @@ struct Naive<'a> {
 impl Naive<'_> {
     fn known(&self, taxon: usize, t: usize) -> Option<Vec<f64>> {
         let states = self.sheet.shows[taxon][t].as_ref()?;
-        let (k, e) = (self.sheet.states, self.sheet.error);
+        // An observer error below one in two hundred counts as that.
+        let (k, e) = (self.sheet.states, self.sheet.error.max(0.005));
         let row = (0..k)
             .map(|s| {
                 states

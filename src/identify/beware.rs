@@ -4,6 +4,7 @@ use super::{Key, LIKELY, LookAgain, Pair, UNKNOWN_PLANT};
 use crate::key::Belief;
 use crate::key::answers::Answer;
 use crate::key::book::What;
+use crate::key::doubt::Doubt;
 use crate::words::or_list;
 
 impl Key<'_> {
@@ -56,17 +57,7 @@ impl Key<'_> {
             .book
             .classes_of(doubt.of, self.answers.get(doubt.of)?)?;
         let answered = labels(form, &classes);
-        let leads = self.belief().ranking().first().map(|r| r.0);
-        let then = match doubt.leads_then {
-            Some(taxon) if Some(taxon) == leads => {
-                format!(
-                    "{} would still lead, by another margin",
-                    self.names(&self.book.taxa()[taxon].id).0
-                )
-            }
-            Some(taxon) => format!("{} would lead", self.names(&self.book.taxa()[taxon].id).0),
-            None => "nothing would lead".to_owned(),
-        };
+        let then = self.then(&doubt);
         Some(LookAgain {
             trait_id: form.id.clone(),
             text: format!(
@@ -77,6 +68,26 @@ impl Key<'_> {
             answered,
             mistake: doubt.mistake,
         })
+    }
+
+    /// What the belief would be without a doubtful answer, in words.
+    fn then(&self, doubt: &Doubt) -> String {
+        let Some((taxon, chance)) = doubt.first_then else {
+            return "nothing would lead".to_owned();
+        };
+        if doubt.none_then > chance {
+            return format!("none of these would lead ({})", percent(doubt.none_then));
+        }
+        let name = self.names(&self.book.taxa()[taxon].id).0;
+        let now = self.belief();
+        let leads = now.ranking().first() == Some(&(taxon, now.taxa[taxon]))
+            && now.taxa[taxon] >= now.none();
+        format!(
+            "{name} would {}lead ({} instead of {})",
+            if leads { "still " } else { "" },
+            percent(chance),
+            percent(now.taxa[taxon])
+        )
     }
 
     /// What parts the two likeliest, as long as both are likely.

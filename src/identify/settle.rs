@@ -16,7 +16,7 @@ use std::collections::HashMap;
 
 /// The name is settled when one candidate has at least this chance if the plant is one of the book's, and is likelier than
 /// "none of these".
-const SETTLED: f64 = 0.95;
+const SETTLED: f64 = 0.98;
 /// A taxon with at least this chance, if the plant is one of the book's, still counts for what is to be done.
 const LIKELY_SHARE: f64 = 0.12;
 /// The likely taxa must hold this share together.

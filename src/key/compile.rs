@@ -313,13 +313,19 @@ fn with_counts(
     known: Vec<Option<Vec<f64>>>,
     k: usize,
 ) -> Vec<Option<Vec<f64>>> {
-    let counts: Vec<Option<Vec<(usize, f64)>>> = raw
+    let weights: Vec<Option<Vec<(usize, f64)>>> = raw
         .iter()
-        .map(|r| counts(one, r.traits.get(&one.id)?))
+        .map(|r| weights(one, r.traits.get(&one.id)?))
         .collect();
-    if counts.iter().all(Option::is_none) {
+    // One plant of which more than a case was counted shows that the figures of this trait are counts, so that a plant
+    // of which a single case was counted is not taken for one that always shows that.
+    if !weights.iter().flatten().any(|w| observe::are_counts(w)) {
         return known;
     }
+    let counts: Vec<Option<Vec<(usize, f64)>>> = weights
+        .into_iter()
+        .map(|w| w.filter(|w| observe::are_whole(w) || observe::are_counts(w)))
+        .collect();
     // All counts of the book together, and one of each state so that none is impossible.
     let mut everything = vec![1.0; k];
     for &(state, n) in counts.iter().flatten().flatten() {
@@ -334,14 +340,14 @@ fn with_counts(
         .collect()
 }
 
-/// What was counted of a trait, if it was counted.
-fn counts(one: &Trait, shows: &Shows) -> Option<Vec<(usize, f64)>> {
-    let counts: Vec<(usize, f64)> = shows
+/// The weights that the book gives to the states of a trait, if it gives any.
+fn weights(one: &Trait, shows: &Shows) -> Option<Vec<(usize, f64)>> {
+    let weights: Vec<(usize, f64)> = shows
         .weights
         .iter()
         .filter_map(|(state, weight)| Some((state_index(one, state)?, weight.0)))
         .collect();
-    observe::are_counts(&counts).then_some(counts)
+    (!weights.is_empty()).then_some(weights)
 }
 
 fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {

@@ -17,8 +17,10 @@ pub struct Doubt {
     pub mistake: f64,
     /// How much of the belief would move without it, 0 to 1.
     pub moves: f64,
-    /// The taxon that would lead without it.
-    pub leads_then: Option<usize>,
+    /// The likeliest taxon without it, and its chance then; none where the book holds no taxa.
+    pub first_then: Option<(usize, f64)>,
+    /// Chance of "none of these" without it.
+    pub none_then: f64,
 }
 
 /// What a trait shows of two taxa.
@@ -55,7 +57,8 @@ impl Book {
                     of,
                     mistake,
                     moves: moved(&belief, &then),
-                    leads_then: then.ranking().first().map(|r| r.0),
+                    first_then: then.ranking().first().copied(),
+                    none_then: then.none(),
                 };
                 (doubt.moves >= LEAST_MOVE).then_some(doubt)
             })

@@ -23,6 +23,8 @@
 //! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.96)² + σ² ). Most plants are middling; with a
 //! distribution flat from end to end the plants of the blind accounts got a smaller chance.
 
+/// No answer is proof: an observer error below this is taken as this, or one slip would rule a plant out for good.
+const LEAST_ERROR: f64 = 0.005;
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.6;
 /// Weight of a further usual state and of one that is shown only now and then, beside 1 for the usual state named first.
@@ -70,12 +72,13 @@ pub fn weigh(usual: &[usize], sometimes: &[usize]) -> Vec<(usize, f64)> {
 /// The row sums to 1. `k` must be at least 2, and the weights must have a positive sum.
 #[must_use]
 pub fn row_of_states(k: usize, weights: &[(usize, f64)], confusion: &Confusion<'_>) -> Vec<f64> {
+    let error = confusion.error.max(LEAST_ERROR);
     let total: f64 = weights.iter().map(|(_, weight)| weight).sum();
     let mut row = vec![0.0; k];
     for &(state, weight) in weights {
         let q = weight / total;
-        row[state] += (1.0 - confusion.error) * q;
-        let wrong = confusion.error * q;
+        row[state] += (1.0 - error) * q;
+        let wrong = error * q;
         let mistaken = confusion
             .mistaken_for
             .get(state)
@@ -101,6 +104,12 @@ pub fn are_counts(weights: &[(usize, f64)]) -> bool {
     weights.iter().map(|(_, weight)| weight).sum::<f64>() > SHARES_SUM_TO
 }
 
+/// Whether weights are whole numbers, as counts are.
+#[must_use]
+pub fn are_whole(weights: &[(usize, f64)]) -> bool {
+    weights.iter().all(|(_, weight)| weight.fract() == 0.0)
+}
+
 /// Row of a plant of which reports were counted; `mean` is what the book's plants give on average, summing to 1.
 #[must_use]
 pub fn row_of_counts(counts: &[(usize, f64)], mean: &[f64]) -> Vec<f64> {
@@ -121,6 +130,7 @@ pub fn row_not_applicable(k: usize) -> Vec<f64> {
 /// Row over the answer classes of a number trait for a plant whose sizes run `from` to `to`.
 #[must_use]
 pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
+    let error = error.max(LEAST_ERROR);
     let k = cuts.len() + 1;
     // The outer classes are open: the shares of all classes sum to 1.
     let bound = |class: usize| cuts.get(class).map_or(f64::INFINITY, |&cut| ln(cut));
@@ -204,12 +214,14 @@ mod tests {
     #[test]
     fn a_state_shown_now_and_then_weighs_less() {
         let confusion = Confusion {
-            error: 0.0,
+            error: 0.2,
             mistaken_for: &[],
         };
         let row = row_of_states(3, &weigh(&[0], &[2]), &confusion);
-        assert!((row[0] / row[2] - 1.0 / SOMETIMES).abs() < 1e-12);
-        assert!(row[1].abs() < 1e-12);
+        // Without its mistakes, half of 0.2 to each other state, the row is as the weights.
+        let shown = |s: usize| (row[s] - 0.1) / 0.7;
+        assert!((shown(0) / shown(2) - 1.0 / SOMETIMES).abs() < 1e-9);
+        assert!(shown(1).abs() < 1e-12);
     }
 
     #[test]
@@ -241,7 +253,17 @@ mod tests {
     #[test]
     fn sizes_beyond_every_class_fall_into_the_last() {
         let row = row_of_range(4000.0, 4000.0, &[1.0, 2.0], 0.0);
-        assert!((row[2] - 1.0).abs() < 1e-12 && (sum(&row) - 1.0).abs() < 1e-12);
+        assert!(row[2] > 0.99 && row[0] > 0.0 && (sum(&row) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn no_answer_rules_a_plant_out() {
+        let confusion = Confusion {
+            error: 0.0,
+            mistaken_for: &[],
+        };
+        let row = row_of_states(3, &[(1, 1.0)], &confusion);
+        assert!((row[0] - LEAST_ERROR / 2.0).abs() < 1e-12 && (sum(&row) - 1.0).abs() < 1e-12);
     }
 
     #[test]
@@ -254,5 +276,6 @@ mod tests {
             "{row:?}"
         );
         assert!(are_counts(&[(0, 9.0), (1, 1.0)]) && !are_counts(&[(0, 0.9), (1, 0.1)]));
+        assert!(are_whole(&[(0, 1.0)]) && !are_whole(&[(0, 0.9), (1, 0.1)]));
     }
 }
