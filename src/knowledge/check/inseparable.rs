@@ -7,8 +7,9 @@ pub const CHECK: Check = Check {
     code: "inseparable",
     severity: Warning,
     title: "No trait tells two weeds apart",
-    explanation: "For every trait that both weeds have, some answer fits both, so the key can never settle on one of them. The \
-        finding names the trait that would help most: one that is filled in for one of the two and missing for the other, \
+    explanation: "For every trait that both weeds have, some usual answer fits both, so the key seldom settles on one of them. \
+        What is shown now and then (`sometimes`) does not count: it may be told of one plant although it is usual for the \
+        other. The finding names the trait that would help most: one that is filled in for one of the two and missing for the other, \
         or else the one on which they overlap least. Fill it in from a source. Where two plants really cannot be told \
         apart in a lawn, acknowledge the pair and say so in a look-alike.",
     bad: &[Piece {
@@ -23,7 +24,7 @@ pub const CHECK: Check = Check {
     needs_all: true,
 };
 
-/// What a plant may show of a trait, made fit for quick comparison.
+/// What a plant usually shows of a trait, made fit for quick comparison.
 #[derive(Clone, Copy)]
 enum May {
     Unknown,
@@ -93,7 +94,7 @@ fn may(one: &Trait, shows: Option<&Shows>) -> May {
             .position(|s| &s.id == state)
             .map_or(0, |i| 1_u64 << i)
     };
-    let named = shows.is.iter().chain(shows.sometimes.iter()).map(bit);
+    let named = shows.is.iter().map(bit);
     let weighed = shows
         .weights
         .iter()
