@@ -168,7 +168,7 @@ impl Naive<'_> {
                 *p *= if taxon < taxa {
                     self.row(taxon, t)[s]
                 } else {
-                    (self.stranger(t)[s] * self.typical(t)).sqrt()
+                    self.stranger(t)[s].powf(0.3) * self.typical(t).powf(0.7)
                 };
             }
         }

@@ -8,10 +8,10 @@
 //! states ("either") is their sum; "not sure" is no factor at all.
 //!
 //! "None of these" is, for each kind of plant g in the book, a stranger of that kind. Two views of a stranger are joined
-//! by their geometric mean:
+//! by a weighted geometric mean, λ = [`LIKE_ITS_KIND`]:
 //!
 //! ```text
-//! L_t(answer | stranger of g) = ( u_gt(answer) · e^{−h_t} )^½
+//! L_t(answer | stranger of g) = u_gt(answer)^λ · e^{−(1 − λ) h_t}
 //! ```
 //!
 //! u is the row that plants of the kind show on average, flattened by [`row_of_unknown`]: a plant of the book fits its own
@@ -21,15 +21,20 @@
 //! Against e^{−h} it counts no more than a common one: the relative must fit as well as plants fit themselves. Where the
 //! answers fit nothing, every taxon falls below both, and the stranger is what is left. Its share grows from the
 //! answers alone and needs no threshold. (Comparing the log-likelihood with its expectation is the usual check of fit
-//! by predictive surprise; Box 1980.) On the blind accounts this finds a plant whose entry was removed more often, at
-//! the same share of refused plants, than the average row alone.
+//! by predictive surprise; Box 1980.)
+//!
+//! λ was chosen on the blind accounts together with the share beforehand. With one plant of the book in twenty refused, a
+//! plant whose entry was removed is found in 60 % of them at λ = 0.5, in 63 % at 0.3 and in 64 % at 0.2; where only six
+//! answers were given it makes no difference. At 0.3 there is more room for a mistake than at 0.2.
 use super::answers::{Answer, Answers};
 use super::book::Book;
 use super::observe::{self, float};
 use crate::words::plain;
 
 /// Share of the belief that a plant is none of the book's before anything is seen.
-const PRIOR_NONE: f64 = 0.085;
+const PRIOR_NONE: f64 = 0.04;
+/// How much a stranger is taken to be like its kind, 0 to 1; the rest of it fits as well as plants fit themselves.
+const LIKE_ITS_KIND: f64 = 0.3;
 /// Weight of a taxon outside the months in which it is seen, and beside them.
 const OUT_OF_SEASON: f64 = 0.12;
 const NEXT_TO_SEASON: f64 = 0.5;
@@ -176,7 +181,8 @@ impl Book {
             *p += log[one.cells[taxon] as usize];
         }
         for (kind, p) in none.iter_mut().enumerate() {
-            *p += f64::midpoint(log[one.unknown_rows[kind] as usize], one.typical_log);
+            *p += LIKE_ITS_KIND * log[one.unknown_rows[kind] as usize]
+                + (1.0 - LIKE_ITS_KIND) * one.typical_log;
         }
     }
 }
