@@ -75,13 +75,13 @@ impl Key<'_> {
         let Some((taxon, chance)) = doubt.first_then else {
             return "nothing would lead".to_owned();
         };
-        if doubt.none_then > chance {
+        if doubt.none_then > chance.max(UNKNOWN_PLANT) {
             return format!("none of these would lead ({})", percent(doubt.none_then));
         }
         let name = self.names(&self.book.taxa()[taxon].id).0;
         let now = self.belief();
         let leads = now.ranking().first() == Some(&(taxon, now.taxa[taxon]))
-            && now.taxa[taxon] >= now.none();
+            && (now.taxa[taxon] >= now.none() || now.none() < UNKNOWN_PLANT);
         format!(
             "{name} would {}lead ({} instead of {})",
             if leads { "still " } else { "" },
