@@ -3,8 +3,8 @@
 //! `accounts-published` were made from published descriptions and keys, each with its source. The `accounts-memory` sets
 //! were written from botanical memory without sight of the book. [`HARD`]: few answers (about six), half of them hard on
 //! purpose (look-alikes, no flowers) and a quarter with one mistake, so many cannot be settled by anybody. [`PLAIN`]: what a
-//! careful lawn owner would see on a plant at hand, a fifth with one mistake; the last two hold every plant of the book once,
-//! with eight or nine answers. The bars below are what the book reaches today, a little rounded down: they catch an edit
+//! careful lawn owner would see on a plant at hand, a fifth with one mistake; the last six hold every plant of the book once,
+//! with eight or nine answers, and of the last two ([`SEALED`]) no account was ever looked into. The bars below are what the book reaches today, a little rounded down: they catch an edit
 //! that makes the key worse.
 #![allow(
     clippy::unwrap_used,
@@ -25,11 +25,18 @@ use std::collections::BTreeMap;
 /// Sets with few answers and many hard cases.
 const HARD: [&str; 3] = ["accounts-memory", "accounts-memory-2", "accounts-published"];
 /// Sets of plants as they are met.
-const PLAIN: [&str; 3] = [
+const PLAIN: [&str; 7] = [
     "accounts-memory-3",
     "accounts-memory-4",
     "accounts-memory-5",
+    "accounts-memory-6",
+    "accounts-memory-7",
+    "accounts-memory-8",
+    "accounts-memory-9",
 ];
+
+/// The last two of [`PLAIN`]: a test as long as nobody reads them.
+const SEALED: [&str; 2] = ["accounts-memory-8", "accounts-memory-9"];
 
 /// The grass of the interviews.
 const TURF: &str = "tall-fescue";
@@ -106,12 +113,16 @@ fn weeds() -> Book {
 fn accounts_lead_to_their_plant() {
     let book = weeds();
     let bars = [
-        ("accounts-memory", 72.0, 94.0),
-        ("accounts-memory-2", 74.0, 95.0),
-        ("accounts-published", 74.0, 87.0),
-        ("accounts-memory-3", 86.0, 97.0),
-        ("accounts-memory-4", 92.0, 99.0),
-        ("accounts-memory-5", 91.0, 99.0),
+        ("accounts-memory", 71.0, 93.0),
+        ("accounts-memory-2", 74.0, 93.0),
+        ("accounts-published", 78.0, 87.0),
+        ("accounts-memory-3", 89.0, 99.0),
+        ("accounts-memory-4", 93.0, 99.0),
+        ("accounts-memory-5", 92.0, 99.0),
+        ("accounts-memory-6", 91.0, 99.0),
+        ("accounts-memory-7", 92.0, 99.0),
+        ("accounts-memory-8", 89.0, 99.0),
+        ("accounts-memory-9", 92.0, 99.0),
     ];
     for (name, least_first, least_three) in bars {
         let all = load(name);
@@ -126,14 +137,18 @@ fn accounts_lead_to_their_plant() {
             "{name}: {first:.1} % first, {three:.1} % among three"
         );
     }
-    let plain = sets(&PLAIN);
-    let (first, three, _) = shares(&book, &plain.iter().collect::<Vec<_>>());
-    assert!(
-        first >= 92.0 && three >= 98.0,
-        "plain accounts: {first:.1} % first, {three:.1} % among three"
-    );
-    for kind in [HARD, PLAIN] {
-        let all = sets(&kind);
+    for (what, names) in [("plain", &PLAIN[..]), ("sealed", &SEALED)] {
+        let all = sets(names);
+        let (first, three, _) = shares(&book, &all.iter().collect::<Vec<_>>());
+        println!("{what}: {first:.1} % first, {three:.1} % among three");
+        let least = if what == "plain" { 92.0 } else { 91.0 };
+        assert!(
+            first >= least && three >= 98.0,
+            "{what} accounts: {first:.1} % first, {three:.1} % among three"
+        );
+    }
+    for kind in [&HARD[..], &PLAIN[..]] {
+        let all = sets(kind);
         let (_, _, refused) = shares(&book, &all.iter().collect::<Vec<_>>());
         assert!(
             refused <= 5.0,
@@ -198,8 +213,10 @@ fn a_removed_plant_is_missed_and_a_plant_of_the_book_is_not_refused() {
 fn removed_plants_and_refusals_of_all() {
     let book = Knowledge::embedded().expect("sound");
     let weeds = weeds();
-    for (kind, names) in [("hard", HARD), ("plain", PLAIN)] {
-        let all = sets(&names);
+    // Accounts, and their sums of percent refused and noticed.
+    let mut sums = (0.0, 0.0, 0.0);
+    for (kind, names) in [("hard", &HARD[..]), ("plain", &PLAIN[..])] {
+        let all = sets(names);
         let all: Vec<&Account> = all.iter().collect();
         let (first, three, refused) = shares(&weeds, &all);
         let found = noticed(&book, &all);
@@ -207,12 +224,21 @@ fn removed_plants_and_refusals_of_all() {
             "{kind}: {} accounts, {first:.1} % first, {three:.1} % among three, {refused:.1} % refused, {found:.1} % of removed plants noticed",
             all.len()
         );
-        let least = if kind == "hard" { 37.0 } else { 50.0 };
+        let least = if kind == "hard" { 36.0 } else { 54.0 };
         assert!(
             refused <= 5.0 && found >= least,
             "{refused:.1} %, {found:.1} %"
         );
+        let count = all.len() as f64;
+        sums = (
+            sums.0 + count,
+            sums.1 + count * refused,
+            sums.2 + count * found,
+        );
     }
+    let (refused, found) = (sums.1 / sums.0, sums.2 / sums.0);
+    println!("all: {refused:.1} % refused, {found:.1} % of removed plants noticed");
+    assert!(refused <= 5.0 && found >= 50.0);
 }
 
 fn sets(names: &[&str]) -> Vec<Account> {
@@ -357,9 +383,9 @@ fn interviews_settle_the_treatment_before_the_name() {
 #[test]
 #[ignore = "takes a minute; prints the figures"]
 fn all_interviews() {
-    for (kind, names) in [("hard", HARD), ("plain", PLAIN)] {
+    for (kind, names) in [("hard", &HARD[..]), ("plain", &PLAIN[..])] {
         println!("{kind}");
-        distribution(&interviews(&sets(&names), 1));
+        distribution(&interviews(&sets(names), 1));
     }
 }
 
