@@ -346,13 +346,7 @@ fn no_id_can_change_unseen() {
                     && (names(&f.message)
                         || names(&f.about)
                         // A word that no situation touches any more is told where it is needed, by its old name.
-                        || (f.code == "touches-nothing" && f.message.ends_with(&format!(" {old}")))
-                        // So is a number that the classification no longer lists.
-                        || (f.code == "legacy-group"
-                            && path == "classification.yaml"
-                            && f.message.ends_with(&format!(
-                                " the number {old}, which the classification does not have"
-                            ))))
+                        || (f.code == "touches-nothing" && f.message.ends_with(&format!(" {old}"))))
             });
             if !told {
                 unseen.push(format!("{path}: {old} became {id}"));

@@ -207,7 +207,6 @@ fn the_whole_book_is_sound_and_every_entry_is_reached_from_the_start() {
     );
 }
 
-/// Every option of the choice on established grass stands in the table of the weed, and nothing else.
 /// Ids of sources are for the keeper: on the pages of plants sources have numbers, in notes too.
 #[test]
 fn notes_on_pages_name_sources_by_number() {
@@ -238,6 +237,7 @@ fn notes_on_pages_name_sources_by_number() {
     assert!(pages > 190 && named > 100, "{pages} pages, {named} notes");
 }
 
+/// Every option of the choice on established grass stands in the table of the weed, and nothing else.
 #[test]
 fn the_table_of_a_weed_is_what_the_choice_offers() {
     use ligule::choose::{Request, choose};

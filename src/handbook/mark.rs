@@ -27,7 +27,7 @@ pub fn page(shelf: &Shelf<'_>, of: &Trait) -> Page {
         TraitKind::One | TraitKind::Number => "",
     };
     let text = format!(
-        "{effort}. About {} in 100 careful people report it wrong.{kind}",
+        "{effort}. Of 100 careful reports about {} do not fit the plant.{kind}",
         plain_number(of.error.0 * 100.0)
     );
     page.lead.push(pen.words(text, &of.source));

@@ -50,14 +50,14 @@ impl Key<'_> {
     }
 
     /// The answer to check first.
-    pub(super) fn look_again(&self) -> Option<LookAgain> {
+    pub(super) fn look_again(&self, belief: &Belief) -> Option<LookAgain> {
         let doubt = self.book.look_again(&self.at, &self.answers)?;
         let form = self.trait_form(doubt.of);
         let classes = self
             .book
             .classes_of(doubt.of, self.answers.get(doubt.of)?)?;
         let answered = labels(form, &classes);
-        let then = self.then(&doubt);
+        let then = self.then(&doubt, belief);
         Some(LookAgain {
             trait_id: form.id.clone(),
             text: format!(
@@ -71,7 +71,7 @@ impl Key<'_> {
     }
 
     /// What the belief would be without a doubtful answer, in words.
-    fn then(&self, doubt: &Doubt) -> String {
+    fn then(&self, doubt: &Doubt, now: &Belief) -> String {
         let Some((taxon, chance)) = doubt.first_then else {
             return "nothing would lead".to_owned();
         };
@@ -79,7 +79,6 @@ impl Key<'_> {
             return format!("none of these would lead ({})", percent(doubt.none_then));
         }
         let name = self.names(&self.book.taxa()[taxon].id).0;
-        let now = self.belief();
         let leads = now.ranking().first() == Some(&(taxon, now.taxa[taxon]))
             && (now.taxa[taxon] >= now.none() || now.none() < UNKNOWN_PLANT);
         format!(

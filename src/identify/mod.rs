@@ -144,7 +144,7 @@ impl<'a> Key<'a> {
             settled,
             next,
             warnings: self.warnings(&belief),
-            look_again: self.look_again(),
+            look_again: self.look_again(&belief),
             pair: self.pair(&belief),
         }
     }

@@ -2,6 +2,7 @@
 use super::belief::row_of_unknown;
 use super::book::{Book, Head, KeyTrait, Taxon, What};
 use super::observe::{self, Confusion, float};
+use super::shown::{rows_shown, state_index};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Many;
 use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
@@ -130,10 +131,6 @@ fn kind_of(kind: &Trait, traits: &BTreeMap<String, Shows>) -> Option<usize> {
         .find_map(|s| state_index(kind, s))
 }
 
-fn state_index(one: &Trait, state: &str) -> Option<usize> {
-    one.states.iter().position(|s| s.id == state)
-}
-
 fn compile_trait(
     one: &Trait,
     raw: &[Raw<'_>],
@@ -164,11 +161,8 @@ fn compile_trait(
         error: one.error.0,
         mistaken_for: &mistaken_for,
     };
-    let known: Vec<Option<Vec<f64>>> = raw
-        .iter()
-        .map(|r| known_row(one, r.traits.get(&one.id)?, k, &cuts, &confusion))
-        .collect();
-    let known = with_counts(one, raw, known, k);
+    let shows: Vec<Option<&Shows>> = raw.iter().map(|r| r.traits.get(&one.id)).collect();
+    let known = rows_shown(one, &shows, k, &cuts, &confusion);
 
     // Where a plant is never asked about a trait and nothing is recorded, the trait does not apply to it.
     let asked: Vec<bool> = raw
@@ -276,78 +270,6 @@ fn is_asked(
                         .is_none_or(|t| is_asked(one, traits, &t.asked_of, depth - 1))
             }
         })
-}
-
-/// The row of what a taxon shows; `None` where nothing usable is said.
-fn known_row(
-    one: &Trait,
-    shows: &Shows,
-    k: usize,
-    cuts: &[f64],
-    confusion: &Confusion<'_>,
-) -> Option<Vec<f64>> {
-    if shows.is.iter().any(|s| s == "na") {
-        return Some(observe::row_not_applicable(k));
-    }
-    if let Some([from, to]) = shows.range {
-        return Some(observe::row_of_range(from.0, to.0, cuts, confusion.error));
-    }
-    let indexes = |states: &[String]| -> Vec<usize> {
-        states.iter().filter_map(|s| state_index(one, s)).collect()
-    };
-    let mut weights = observe::weigh(&indexes(&shows.is), &indexes(&shows.sometimes));
-    weights.extend(
-        shows
-            .weights
-            .iter()
-            .filter_map(|(state, weight)| Some((state_index(one, state)?, weight.0))),
-    );
-    weights.retain(|(_, weight)| *weight > 0.0);
-    (!weights.is_empty()).then(|| observe::row_of_states(k, &weights, confusion))
-}
-
-/// Rows of plants of which reports were counted, in place of those that [`known_row`] made of the same figures.
-fn with_counts(
-    one: &Trait,
-    raw: &[Raw<'_>],
-    known: Vec<Option<Vec<f64>>>,
-    k: usize,
-) -> Vec<Option<Vec<f64>>> {
-    let weights: Vec<Option<Vec<(usize, f64)>>> = raw
-        .iter()
-        .map(|r| weights(one, r.traits.get(&one.id)?))
-        .collect();
-    // One plant of which more than a case was counted shows that the figures of this trait are counts, so that a plant
-    // of which a single case was counted is not taken for one that always shows that.
-    if !weights.iter().flatten().any(|w| observe::are_counts(w)) {
-        return known;
-    }
-    let counts: Vec<Option<Vec<(usize, f64)>>> = weights
-        .into_iter()
-        .map(|w| w.filter(|w| observe::are_whole(w) || observe::are_counts(w)))
-        .collect();
-    // All counts of the book together, and one of each state so that none is impossible.
-    let mut everything = vec![1.0; k];
-    for &(state, n) in counts.iter().flatten().flatten() {
-        everything[state] += n;
-    }
-    let total: f64 = everything.iter().sum();
-    let everything: Vec<f64> = everything.iter().map(|n| n / total).collect();
-    known
-        .into_iter()
-        .zip(counts)
-        .map(|(row, counts)| counts.map_or(row, |n| Some(observe::row_of_counts(&n, &everything))))
-        .collect()
-}
-
-/// The weights that the book gives to the states of a trait, if it gives any.
-fn weights(one: &Trait, shows: &Shows) -> Option<Vec<(usize, f64)>> {
-    let weights: Vec<(usize, f64)> = shows
-        .weights
-        .iter()
-        .filter_map(|(state, weight)| Some((state_index(one, state)?, weight.0)))
-        .collect();
-    (!weights.is_empty()).then_some(weights)
 }
 
 fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {

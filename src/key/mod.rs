@@ -12,6 +12,7 @@ pub mod doubt;
 pub mod graph;
 pub mod observe;
 pub mod question;
+mod shown;
 mod split;
 
 pub use answers::{Answer, AnswerError, Answers};

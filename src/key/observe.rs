@@ -11,9 +11,10 @@
 //! M(·|r) puts [`TO_MISTAKEN`] on the states that the knowledge names as mistaken for r and the rest on all others.
 //! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
 //!
-//! Where a book gives counts of what was reported (`weights` that sum to more than [`SHARES_SUM_TO`]), the mistakes are in
-//! the counts already: ε is not added, and a report that was never counted borrows from the mean m of the book as if
-//! [`UNCOUNTED`] of one more case had been seen (the Dirichlet prior of a multinomial; Good 1965):
+//! Where a book gives counts of what was reported (`weights` of a trait that for some plant sum to more than
+//! [`SHARES_SUM_TO`]; whole numbers then are counts for the other plants too), the mistakes are in the counts already: ε is
+//! not added, and a report that was never counted borrows from the mean m of the book as if [`UNCOUNTED`] of one more
+//! case had been seen (the Dirichlet prior of a multinomial; Good 1965):
 //!
 //! ```text
 //! row(s) = (n_s + a m(s)) / (Σ n + a),   a = UNCOUNTED

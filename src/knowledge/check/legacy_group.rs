@@ -7,7 +7,8 @@ pub const CHECK: Check = Check {
     title: "A group has a former number, or another former letter than the classification",
     explanation: "The classification was renumbered, and letters gave way to numbers. Old labels and leaflets still print the \
         former ones. An active or group that carries a number which is not used any more would rotate against nothing. \
-        Use the present number; the former one belongs in a `note`, or in a group's entry with `on_turf: none` that explains it.",
+        Use the present number; the former one belongs in a `note`, or in a group's entry with `on_turf: none` that explains it. \
+        Every present number of the classification has an entry in groups.yaml.",
     bad: &[
         Piece {
             file: "classification.yaml",
@@ -79,6 +80,20 @@ fn run(book: &Book<'_>, found: &mut Findings) {
     {
         let at = || At::file("groups.yaml").to(index);
         number(group.number, at().to("number"), "this group");
+    }
+    let has_entry = |number| book.known.groups.iter().any(|g| g.number == number);
+    for (index, class) in classes.numbers.iter().enumerate() {
+        if class.now.is_empty() && !has_entry(class.number) {
+            found
+                .add(
+                    there(index).to("number"),
+                    format!(
+                        "the classification has the number {}, which no group has",
+                        class.number
+                    ),
+                )
+                .help("mend the number, or add the group to groups.yaml");
+        }
     }
     for (index, group) in book.known.groups.iter().enumerate() {
         let Some(class) = class(group.number) else {
