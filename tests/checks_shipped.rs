@@ -1,10 +1,12 @@
 //! The default knowledge under its own checks: nothing to mend, everything listed, and no file or id can change unseen.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-use ligule::knowledge::Report;
 use ligule::knowledge::check::contents;
 use ligule::knowledge::diagnostic::{Diagnostic, Severity};
 use ligule::knowledge::files::Files;
 use ligule::knowledge::folder::{TextFile, beside, read_folder};
+use ligule::knowledge::form::source::Evidence;
+use ligule::knowledge::{Knowledge, Report};
+use serde_yaml::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -292,6 +294,47 @@ fn words(line: &str, at: usize) -> impl Iterator<Item = (usize, usize)> {
         offset += word.len() + 1;
     }
     found.into_iter()
+}
+
+/// What a note calls memory is shown as memory: the sources of its statement hold one whose evidence that is.
+#[test]
+fn what_a_note_calls_memory_rests_on_memory() {
+    let known = Knowledge::embedded().unwrap();
+    let rests_on_memory = |source: &Value| {
+        let ids = source
+            .as_sequence()
+            .cloned()
+            .unwrap_or(vec![source.clone()]);
+        ids.iter().filter_map(Value::as_str).any(|id| {
+            known
+                .sources
+                .get(id)
+                .is_some_and(|s| s.evidence == Evidence::Memory)
+        })
+    };
+    let (mut notes, mut raised) = (0, Vec::new());
+    for text in read_folder(&folder()).unwrap() {
+        let mut open: Vec<Value> = vec![serde_yaml::from_str(&text.text.unwrap()).unwrap()];
+        while let Some(value) = open.pop() {
+            match value {
+                Value::Mapping(map) => {
+                    if let (Some(note), Some(source)) = (map.get("note"), map.get("source"))
+                        && let Some(note) = note.as_str().filter(|n| n.contains("from memory"))
+                    {
+                        notes += 1;
+                        if !rests_on_memory(source) {
+                            raised.push(format!("{}: {note}", text.path));
+                        }
+                    }
+                    open.extend(map.into_iter().map(|(_, value)| value));
+                }
+                Value::Sequence(list) => open.extend(list),
+                _ => {}
+            }
+        }
+    }
+    assert!(notes > 500, "{notes} notes speak of memory");
+    assert!(raised.is_empty(), "{}", raised.join("\n"));
 }
 
 #[test]
