@@ -8,7 +8,8 @@ pub const CHECK: Check = Check {
     title: "No situation calls up what an active's caution is about",
     explanation: "An active's caution is shown where a situation of the site `touches` what the caution is `about`: `drift` near a \
         garden, `groundwater` near a well. A word that no situation touches, most often a slip in spelling, is shown \
-        only with the whole entry, not where it matters.",
+        only with the whole entry, not where it matters. So is a word that a situation touches and no caution is about: the \
+        caution that was meant stays away there.",
     bad: &[
         Piece {
             file: "situations.yaml",
@@ -69,6 +70,41 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                     format!("{id}: no situation touches {about}"),
                 )
                 .about(format!("{id} {about}"))
+                .help(help);
+        }
+    }
+    touched_by_nothing(book, found);
+}
+
+/// Words that a situation touches and no caution is about.
+fn touched_by_nothing(book: &Book<'_>, found: &mut Findings) {
+    let about: BTreeSet<&str> = book
+        .known
+        .actives
+        .values()
+        .flat_map(|active| active.cautions.iter())
+        .filter_map(|caution| caution.about.as_deref())
+        .collect();
+    for (index, situation) in book.known.situations.iter().enumerate() {
+        for word in situation
+            .touches
+            .iter()
+            .filter(|w| !about.contains(w.as_str()))
+        {
+            let help = found.meant(
+                word,
+                about.iter().copied(),
+                "use a word that stands under `about` in a caution of an active",
+            );
+            found
+                .add(
+                    At::file("situations.yaml").to(index).to("touches"),
+                    format!(
+                        "{} touches {word}, which no caution of an active is about",
+                        situation.id
+                    ),
+                )
+                .about(format!("{} {word}", situation.id))
                 .help(help);
         }
     }
