@@ -20,6 +20,15 @@ pub fn plain(name: &str) -> String {
     out
 }
 
+/// The text with its first letter large.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// The candidate that a slip of the finger most likely meant, if any is near.
 ///
 /// Near means at most a third of the letters differ (Damerau–Levenshtein), or one is the beginning of the other.

@@ -162,7 +162,10 @@ pub fn interview_lines(
             }
         }
         if state.settled.name || state.settled.treatment {
-            ask.say(&format!("\n{}.\n", capital(&state.settled.why)))?;
+            ask.say(&format!(
+                "\n{}.\n",
+                ligule::words::capital(&state.settled.why)
+            ))?;
             if let Some(again) = &state.look_again {
                 let plain = without_figures(&again.text);
                 if !told.contains(&plain) {
@@ -222,13 +225,6 @@ fn without_figures(text: &str) -> String {
     text.chars().filter(|c| !c.is_ascii_digit()).collect()
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 fn so_far(state: &Identification) -> String {
     let mut names: Vec<String> = state
         .candidates
@@ -256,7 +252,7 @@ pub fn report(state: &Identification) -> String {
         );
     }
     let _ = writeln!(text, "  {:>9}  none of these", percent(state.none_of_these));
-    let _ = writeln!(text, "\n{}.", capital(&state.settled.why));
+    let _ = writeln!(text, "\n{}.", ligule::words::capital(&state.settled.why));
     for warning in &state.warnings {
         let _ = writeln!(text, "! {warning}");
     }

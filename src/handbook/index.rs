@@ -2,12 +2,13 @@
 use super::Shelf;
 use super::active::of_group;
 use super::page::{Block, Line, Page, Section, Span};
-use super::pen::{Pen, capital, described};
+use super::pen::{Pen, described};
 use super::{place, plant};
 use crate::knowledge::Kind;
 use crate::knowledge::form::plant::Season;
 use crate::knowledge::form::source::Evidence;
 use crate::treatment::tell::{state_label, trait_label};
+use crate::words::capital;
 use std::collections::BTreeMap;
 
 /// The leading pages: file name and name, in the order in which they are shown on every page.

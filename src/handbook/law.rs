@@ -1,10 +1,11 @@
 //! The page of a place: what to ask whom. Nothing on it says that anything is allowed.
 use super::Shelf;
 use super::page::{Block, Line, Page, Section, Span};
-use super::pen::{Pen, capital};
+use super::pen::Pen;
 use crate::knowledge::Kind;
 use crate::knowledge::fact::with_note;
 use crate::knowledge::form::place::{AppliesTo, Place, Severity};
+use crate::words::capital;
 
 /// Makes the page.
 pub fn page(shelf: &Shelf<'_>, id: &str, place: &Place) -> Page {

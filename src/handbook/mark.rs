@@ -176,7 +176,7 @@ fn numbers(pen: &mut Pen<'_>, of: &Trait) -> Option<Section> {
         found.push((from.0, Pair { label, line }));
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let heading = super::pen::capital(&trait_label(of));
+    let heading = crate::words::capital(&trait_label(of));
     let pairs = found.into_iter().map(|(_, pair)| pair).collect();
     Section::new(&heading, None, vec![Block::Pairs { pairs }])
 }

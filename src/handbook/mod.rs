@@ -27,9 +27,10 @@ pub use render::{HandbookError, Templates};
 use crate::choose::{Request, cautions};
 use crate::knowledge::sketches::Sketches;
 use crate::knowledge::{Kind, Knowledge};
+use crate::words::capital;
 use offers::Offers;
 use page::{Line, Page};
-use pen::{Pen, capital};
+use pen::Pen;
 
 /// The knowledge with what is reckoned from it once for all pages.
 pub struct Shelf<'a> {

@@ -258,12 +258,3 @@ pub fn joined(spans: Vec<Span>, between: &str) -> Vec<Span> {
     }
     out
 }
-
-/// A sentence begins with a capital.
-#[must_use]
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
-}

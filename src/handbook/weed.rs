@@ -1,13 +1,13 @@
 //! The page of a weed.
 use super::page::{Block, Line, Page, Section, Span};
-use super::pen::{Pen, capital, joined};
+use super::pen::{Pen, joined};
 use super::{Shelf, plant, year};
 use crate::choose::control_word;
 use crate::knowledge::Kind;
 use crate::knowledge::fact::with_note;
 use crate::knowledge::form::active::Timing;
 use crate::knowledge::form::plant::Weed;
-use crate::words::and_list;
+use crate::words::{and_list, capital};
 
 /// How the tables of control read.
 pub const RATINGS: &str =

@@ -5,7 +5,7 @@ use crate::key::Belief;
 use crate::key::answers::Answer;
 use crate::key::book::What;
 use crate::key::doubt::Doubt;
-use crate::words::or_list;
+use crate::words::{capital, or_list};
 
 impl Key<'_> {
     pub(super) fn warnings(&self, belief: &Belief) -> Vec<String> {
@@ -139,9 +139,7 @@ impl Key<'_> {
             return None;
         }
         let tell = says(&ids[0], &ids[1]).or_else(|| says(&ids[1], &ids[0]))?;
-        let mut letters = tell.chars();
-        let first = letters.next()?;
-        Some(format!("{}{}.", first.to_uppercase(), letters.as_str()))
+        Some(format!("{}.", capital(&tell)))
     }
 
     /// Answers that the leading candidate does not explain.

@@ -78,6 +78,7 @@ fn weights(one: &Trait, shows: &Shows) -> Vec<(usize, f64)> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests")]
 mod tests {
     use super::*;
 

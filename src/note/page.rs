@@ -5,7 +5,7 @@ use super::{NoteError, deciding, doing, spraying, weather};
 use crate::choose::Applicator;
 use crate::knowledge::sketches::Sketches;
 use crate::treatment::{Decision, Treatment};
-use crate::words::and_list;
+use crate::words::{and_list, capital};
 use serde::Serialize;
 
 /// The page that the templates lay out.
@@ -211,13 +211,6 @@ fn title(treatment: &Treatment) -> String {
         and_list(&names)
     };
     capital(&format!("{what} in {}", and_list(&grasses)))
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        format!("{}{}", first.to_uppercase(), chars.as_str())
-    })
 }
 
 fn lawn(treatment: &Treatment) -> Vec<Pair> {

@@ -40,16 +40,12 @@ pub fn some_of<T: Clone>(items: &[T], most: usize) -> (Vec<T>, usize) {
 #[must_use]
 pub fn sentence(text: &str) -> String {
     let text = text.trim();
-    let mut chars = text.chars();
-    let Some(first) = chars.next() else {
-        return String::new();
-    };
-    let stop = if text.ends_with(['.', '!', '?', ')']) {
+    let stop = if text.is_empty() || text.ends_with(['.', '!', '?', ')']) {
         ""
     } else {
         "."
     };
-    format!("{}{}{stop}", first.to_uppercase(), chars.as_str())
+    format!("{}{stop}", crate::words::capital(text))
 }
 
 #[cfg(test)]

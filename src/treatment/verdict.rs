@@ -4,7 +4,7 @@ use super::option::OptionLine;
 use super::plant::{Known, PlantLine};
 use crate::choose::{Choice, Chooser, Request, Treatable};
 use crate::knowledge::Knowledge;
-use crate::words::and_list;
+use crate::words::{and_list, capital};
 use serde::Serialize;
 use std::fmt;
 
@@ -183,7 +183,7 @@ fn doubts(book: &Knowledge, facts: &Facts<'_>, sentences: &mut Vec<String>) {
     for plant in facts.plants.iter().filter(|p| !p.hazards.is_empty()) {
         sentences.push(format!(
             "{} can do harm: the warning stands with the plant.",
-            plant.name
+            capital(&plant.name)
         ));
     }
 }

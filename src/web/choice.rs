@@ -2,14 +2,14 @@
 use super::ask::Ask;
 use super::site::Site;
 use super::trouble::Trouble;
-use super::view::{capital, go};
+use super::view::go;
 use crate::choose::{Advice, CautionLine, Choice, LawLine, Treatable};
 use crate::knowledge::Knowledge;
 use crate::knowledge::fact::Named;
 use crate::knowledge::form::common::Many;
 use crate::knowledge::form::place::Severity;
 use crate::treatment::{ExclusionGroup, LeaveLine, OptionLine, Verdict, option_line};
-use crate::words::and_list;
+use crate::words::{and_list, capital};
 use axum::response::Response;
 use serde::Serialize;
 

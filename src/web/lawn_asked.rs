@@ -67,7 +67,7 @@ impl Asked {
 fn choice(value: &str, label: &str, help: Option<String>, chosen: bool) -> Choice {
     Choice {
         value: value.to_owned(),
-        label: super::view::capital(label),
+        label: crate::words::capital(label),
         help,
         chosen,
     }

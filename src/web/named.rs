@@ -112,7 +112,7 @@ fn page(
         .filter_map(|w| w.names.first().cloned())
         .collect();
     let title = match &known {
-        Some(shown) => super::view::capital(&shown.name),
+        Some(shown) => crate::words::capital(&shown.name),
         None => "Which plant is it?".to_owned(),
     };
     let body = Page {

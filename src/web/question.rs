@@ -1,8 +1,8 @@
 //! A question of the key as a page: pictures, answers, what is likely so far. The plant and the grass share it.
 use super::site::Site;
-use super::view::capital;
 use crate::identify::{Identification, NextQuestion, percent};
 use crate::knowledge::form::plant::Trait;
+use crate::words::capital;
 use serde::Serialize;
 
 /// An answer to touch.

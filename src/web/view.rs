@@ -191,11 +191,3 @@ pub fn again(mut page: Response) -> Response {
 pub fn encoded(text: &str) -> String {
     form_urlencoded::byte_serialize(text.as_bytes()).collect()
 }
-
-/// The first letter large.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
