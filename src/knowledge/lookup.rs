@@ -163,6 +163,19 @@ impl Knowledge {
         })
     }
 
+    /// What one of the book's taxa is called in a sentence.
+    #[must_use]
+    pub fn taxon_word(&self) -> &str {
+        self.book.as_ref().map_or("plant", |b| &b.taxon_word)
+    }
+
+    /// What several of the book's taxa are called in a sentence.
+    #[must_use]
+    pub fn taxon_words(&self) -> String {
+        let given = self.book.as_ref().and_then(|b| b.taxon_words.clone());
+        given.unwrap_or_else(|| format!("{}s", self.taxon_word()))
+    }
+
     /// The regions that weeds are said to be seen in, in order.
     #[must_use]
     pub fn regions(&self) -> Vec<&str> {

@@ -5,7 +5,10 @@
 use super::At;
 use crate::knowledge::files::Files;
 use crate::knowledge::locate::Step;
+use crate::knowledge::parallel::each;
+use serde::Serialize;
 use serde_json::Value;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A value with the key that it stands under.
@@ -106,28 +109,98 @@ impl Leaf {
     }
 }
 
+/// A file as a tree, made only when it is walked.
+struct Part<'a> {
+    file: String,
+    tree: Box<dyn Fn() -> serde_json::Result<Value> + Sync + 'a>,
+}
+
+fn part<'a, T: Serialize + Sync>(file: impl Into<String>, content: &'a T) -> Part<'a> {
+    Part {
+        file: file.into(),
+        tree: Box::new(move || serde_json::to_value(content)),
+    }
+}
+
+fn folder<'a, T: Serialize + Sync>(
+    name: &'a str,
+    entries: &'a BTreeMap<String, T>,
+) -> impl Iterator<Item = Part<'a>> {
+    entries
+        .iter()
+        .map(move |(id, entry)| part(format!("{name}/{id}.yaml"), entry))
+}
+
+/// Every file, in the order of their names. A kind of file that is new has to be named here, or this does not compile.
+fn parts(files: &Files) -> Vec<Part<'_>> {
+    let Files {
+        // The acknowledgements and the list of contents name entries in words of their own.
+        acknowledged: _,
+        contents: _,
+        actives,
+        book,
+        care,
+        cautions,
+        classification,
+        groups,
+        interactions,
+        mixing,
+        mixtures,
+        places,
+        record_fields,
+        resistance,
+        situations,
+        sources,
+        stages,
+        timing,
+        traits,
+        turf,
+        weather,
+        weeds,
+    } = files;
+    let mut parts: Vec<Part<'_>> = folder("actives", actives).collect();
+    parts.extend([
+        part("book.yaml", book),
+        part("care.yaml", care),
+        part("cautions.yaml", cautions),
+        part("classification.yaml", classification),
+        part("groups.yaml", groups),
+        part("interactions.yaml", interactions),
+        part("mixing.yaml", mixing),
+        part("mixtures.yaml", mixtures),
+    ]);
+    parts.extend(folder("places", places));
+    parts.extend([
+        part("record-fields.yaml", record_fields),
+        part("resistance.yaml", resistance),
+        part("situations.yaml", situations),
+        part("sources", sources),
+        part("stages.yaml", stages),
+        part("timing.yaml", timing),
+        part("traits.yaml", traits),
+    ]);
+    parts.extend(folder("turf", turf));
+    parts.push(part("weather.yaml", weather));
+    parts.extend(folder("weeds", weeds));
+    parts
+}
+
+/// Below this many files a second thread costs more than it saves.
+const WORTH_THREADS: usize = 50;
+
 /// Every leaf of every file.
 #[must_use]
 pub fn leaves(files: &Files) -> Vec<Leaf> {
-    let mut found = Vec::new();
-    // The form serialises without loss; if it ever did not, the knowledge tests would fail at once.
-    let Ok(Value::Object(top)) = serde_json::to_value(files) else {
-        return found;
-    };
-    for (kind, value) in top {
-        match (kind.as_str(), value) {
-            ("weeds" | "turf" | "actives" | "places", Value::Object(entries)) => {
-                for (id, entry) in entries {
-                    walk_file(entry, &format!("{kind}/{id}.yaml"), &mut found);
-                }
-            }
-            // The list of contents and the acknowledgements name entries in words of their own.
-            ("contents" | "acknowledged", _) => {}
-            ("sources", value) => walk_file(value, "sources", &mut found),
-            (_, value) => walk_file(value, &format!("{kind}.yaml"), &mut found),
+    let parts = parts(files);
+    let walked = each(&parts, parts.len() >= WORTH_THREADS, |part| {
+        let mut found = Vec::new();
+        // The form serialises without loss; if it ever did not, the knowledge tests would fail at once.
+        if let Ok(tree) = (part.tree)() {
+            walk_file(tree, &part.file, &mut found);
         }
-    }
-    found
+        found
+    });
+    walked.into_iter().flatten().collect()
 }
 
 fn walk_file(value: Value, file: &str, found: &mut Vec<Leaf>) {

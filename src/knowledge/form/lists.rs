@@ -24,9 +24,12 @@ pub struct Book {
     pub title: String,
     /// Version of the knowledge.
     pub version: String,
-    /// What a taxon is called ("weed"); used in sentences.
+    /// What one of the book's taxa is called in sentences ("plant", "button").
     #[serde(default = "Book::plant_word")]
     pub taxon_word: String,
+    /// The same of several; the word with an s where it is not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taxon_words: Option<String>,
     /// Where to take a plant that the book does not know.
     #[serde(default)]
     pub ask: String,
