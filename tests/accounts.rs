@@ -273,6 +273,13 @@ fn interview(
         if settled.treatment && went.treatment.is_none() {
             went.treatment = Some(went.answered);
             went.settled_on = choose(&key.book.taxa()[belief.ranking()[0].0].id);
+            let open = left_open(key, &belief, choose, went.settled_on.as_ref());
+            assert!(
+                open <= 0.2 && belief.none() < 0.2,
+                "{}: {open:.2} of the plants need something else, none of these {:.2}",
+                account.weed,
+                belief.none()
+            );
         }
         if settled.name && went.name.is_none() {
             went.name = Some(went.answered);
@@ -290,6 +297,29 @@ fn interview(
             None => key.unsure(&name).expect("a trait"),
         }
     }
+}
+
+/// Share of the belief in the book's plants that leads to something else, reckoned with a choice for each plant; no plant
+/// with a tenth of it may.
+fn left_open(
+    key: &Key<'_>,
+    belief: &Belief,
+    choose: &mut dyn FnMut(&str) -> Option<Vec<String>>,
+    settled_on: Option<&Vec<String>>,
+) -> f64 {
+    let known: f64 = belief.taxa.iter().sum();
+    let mut open = 0.0;
+    for (taxon, p) in belief.ranking() {
+        // Rarer plants are left out of the sum.
+        if p < 0.02 * known {
+            break;
+        }
+        if choose(&key.book.taxa()[taxon].id).as_ref() != settled_on {
+            assert!(p < 0.1 * known, "{}: {p}", key.book.taxa()[taxon].id);
+            open += p / known;
+        }
+    }
+    open
 }
 
 /// Figures of interviews about every `step`th account.

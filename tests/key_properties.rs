@@ -145,30 +145,38 @@ impl Naive<'_> {
         ligule::key::belief::row_of_unknown(&self.pool(t))
     }
 
-    /// How well an answer fits the plant that gave it, on geometric average: e to minus the mean entropy of the rows.
-    fn typical(&self, t: usize) -> f64 {
+    /// How well an answer fits the plant that gave it, on geometric average: e to minus the mean entropy of the rows, in
+    /// which the states that the observer leaves open stand as one.
+    fn typical(&self, t: usize, open: &[usize]) -> f64 {
         let rows: Vec<Vec<f64>> = (0..self.sheet.shows.len())
             .filter_map(|taxon| self.known(taxon, t))
             .collect();
         if rows.is_empty() {
             return 1.0;
         }
-        let entropy =
-            |row: &Vec<f64>| -> f64 { row.iter().filter(|x| **x > 0.0).map(|x| -x * x.ln()).sum() };
+        let entropy = |row: &Vec<f64>| -> f64 {
+            let mut told: Vec<f64> = (0..row.len())
+                .filter(|s| !open.contains(s))
+                .map(|s| row[s])
+                .collect();
+            told.push(open.iter().map(|&s| row[s]).sum());
+            told.iter().filter(|x| **x > 0.0).map(|x| -x * x.ln()).sum()
+        };
         (-rows.iter().map(entropy).sum::<f64>() / rows.len() as f64).exp()
     }
 
-    /// Chances of all taxa and, last, of the stranger.
-    fn belief(&self, answers: &[(usize, usize)], none: f64) -> Vec<f64> {
+    /// Chances of all taxa and, last, of the stranger. All states together are no answer.
+    fn belief(&self, answers: &[(usize, Vec<usize>)], none: f64) -> Vec<f64> {
         let taxa = self.sheet.shows.len();
         let mut p: Vec<f64> = (0..taxa).map(|_| (1.0 - none) / taxa as f64).collect();
         p.push(none);
-        for &(t, s) in answers {
+        for (t, states) in answers.iter().filter(|a| a.1.len() < self.sheet.states) {
+            let any = |row: Vec<f64>| -> f64 { states.iter().map(|&s| row[s]).sum() };
             for (taxon, p) in p.iter_mut().enumerate() {
                 *p *= if taxon < taxa {
-                    self.row(taxon, t)[s]
+                    any(self.row(taxon, *t))
                 } else {
-                    self.stranger(t)[s].powf(0.3) * self.typical(t).powf(0.7)
+                    any(self.stranger(*t)).powf(0.3) * self.typical(*t, states).powf(0.7)
                 };
             }
         }
@@ -239,6 +247,7 @@ fn posterior_and_information_agree_with_a_reference_library() {
                 id: format!("q{t}"),
                 states: (0..sum.rows[t][0].len()).map(|s| format!("s{s}")).collect(),
                 cuts: Vec::new(),
+                unit: String::new(),
                 effort: Effort::Glance,
                 error: 0.0,
                 asked_of: Vec::new(),
@@ -271,7 +280,8 @@ proptest! {
         let ours = book.belief(&Circumstances::default(), &answers(&given));
         let naive = Naive { sheet: &sheet };
         let none = book.prior(&Circumstances::default()).none();
-        let theirs = naive.belief(&given, none);
+        let each: Vec<(usize, Vec<usize>)> = given.iter().map(|&(t, s)| (t, vec![s])).collect();
+        let theirs = naive.belief(&each, none);
         for (taxon, p) in ours.taxa.iter().enumerate() {
             prop_assert!((p - theirs[taxon]).abs() < 1e-9, "taxon {taxon}: {p} and {}", theirs[taxon]);
         }
@@ -280,6 +290,27 @@ proptest! {
             let (a, b) = (book.gain(t, &ours), naive.gain(&theirs, t));
             prop_assert!((a - b).abs() < 1e-9, "trait {t}: {a} and {b}");
         }
+    }
+
+    #[test]
+    fn either_agrees_with_the_definitions(sheet in sheet(), open in prop::collection::vec(prop::collection::btree_set(0_usize..4, 1..5), 1..5)) {
+        let book = book(&sheet);
+        let traits = sheet.shows[0].len();
+        let given: Vec<(usize, Vec<usize>)> = open.iter().take(traits).enumerate()
+            .map(|(t, states)| (t, states.iter().copied().filter(|s| *s < sheet.states).collect::<Vec<_>>()))
+            .filter(|(_, states)| !states.is_empty())
+            .collect();
+        let mut answers = Answers::new();
+        for (t, states) in &given {
+            answers.set(*t, Answer::States(states.clone()));
+        }
+        let ours = book.belief(&Circumstances::default(), &answers);
+        let none = book.prior(&Circumstances::default()).none();
+        let theirs = Naive { sheet: &sheet }.belief(&given, none);
+        for (taxon, p) in ours.taxa.iter().enumerate() {
+            prop_assert!((p - theirs[taxon]).abs() < 1e-9, "taxon {taxon}: {p} and {}", theirs[taxon]);
+        }
+        prop_assert!((ours.none() - theirs[sheet.shows.len()]).abs() < 1e-9);
     }
 
     #[test]

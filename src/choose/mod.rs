@@ -166,6 +166,22 @@ pub struct Choice {
     pub grass_notes: Vec<Advice>,
 }
 
+/// What a request leads to.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum LeadsTo {
+    /// The first option.
+    Spray {
+        /// Its actives.
+        actives: Vec<String>,
+        /// When it is used, the earliest where that differs by weed.
+        timing: Option<Timing>,
+    },
+    /// The weeds are better left alone.
+    Leave,
+    /// Nothing that the book knows is both safe on this grass and of use.
+    NoOption,
+}
+
 /// Chooses. Whoever chooses more than once builds a [`Chooser`] and keeps it.
 ///
 /// The request must name entries of the book (see [`Request::check`]); ids that the book does not know lead to no option.
@@ -210,21 +226,23 @@ impl Chooser<'_> {
 }
 
 impl Chooser<'_> {
-    /// What a request leads to, without words: nothing where the weeds are better left alone, else the actives of the
-    /// first option, an empty list where there is none.
+    /// What a request leads to, without words.
     #[must_use]
-    pub fn outcome(&self, request: &Request) -> Option<Vec<String>> {
+    pub fn outcome(&self, request: &Request) -> LeadsTo {
         if advice::leave_it(self.book, request).advised {
-            return None;
+            return LeadsTo::Leave;
         }
-        let first = self.decide(request).options.into_iter().next();
-        Some(first.map_or_else(Vec::new, |picked| {
-            picked
+        let Some(first) = self.decide(request).options.into_iter().next() else {
+            return LeadsTo::NoOption;
+        };
+        LeadsTo::Spray {
+            actives: first
                 .actives
                 .iter()
                 .map(|&a| self.id(a).to_owned())
-                .collect()
-        }))
+                .collect(),
+            timing: first.on.into_iter().flatten().map(|on| on.timing).min(),
+        }
     }
 }
 

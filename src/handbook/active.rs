@@ -1,7 +1,7 @@
 //! The page of an active ingredient.
 use super::page::{Block, Line, Page, Pair, Section, Span};
 use super::pen::{Pen, joined};
-use super::weed::{self, limits, time_words};
+use super::weed::{self, limits};
 use super::{Shelf, mixing, turf};
 use crate::choose::{control_word, tolerance_word};
 use crate::knowledge::Kind;
@@ -103,7 +103,7 @@ fn lead(pen: &mut Pen<'_>, active: &Active) -> Vec<Line> {
 }
 
 fn facts(pen: &mut Pen<'_>, active: &Active) -> Vec<Pair> {
-    let times: Vec<&str> = active.timing.is.iter().map(|t| time_words(*t)).collect();
+    let times: Vec<&str> = active.timing.is.iter().map(|t| t.words()).collect();
     let mut pairs = vec![Pair {
         label: Span::plain("Works"),
         line: pen.words(and_list(&times), &active.timing.source),
@@ -346,7 +346,7 @@ fn weeds(pen: &mut Pen<'_>, active: &Active) -> Option<Section> {
                 std::cmp::Reverse(verdict.rating),
                 vec![
                     vec![Line::of(vec![pen.link(Kind::Weed, id)])],
-                    vec![Line::plain(time_words(timing))],
+                    vec![Line::plain(timing.words())],
                     vec![rating],
                     limits(&verdict.conditions),
                 ],

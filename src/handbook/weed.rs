@@ -235,7 +235,7 @@ fn statements(pen: &mut Pen<'_>, id: &str) -> Option<Section> {
             rating.marks = pen.marks_as(verdict.standing, &verdict.sources);
             vec![
                 vec![Line::of(joined(names, " + "))],
-                vec![Line::plain(time_words(timing))],
+                vec![Line::plain(timing.words())],
                 vec![rating],
                 limits(&verdict.conditions),
             ]
@@ -256,15 +256,6 @@ fn statements(pen: &mut Pen<'_>, id: &str) -> Option<Section> {
             rows,
         }],
     )
-}
-
-/// When a treatment is used, in words.
-pub fn time_words(timing: Timing) -> &'static str {
-    match timing {
-        Timing::Pre => "before it comes up",
-        Timing::EarlyPost => "while it is young",
-        Timing::Post => "on the grown plant",
-    }
 }
 
 /// Conditions of a verdict as one line, if there are any.

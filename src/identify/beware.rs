@@ -1,11 +1,16 @@
 //! What to beware of: hazards, answers that do not fit, the answer to look at again, and what parts the likeliest pair.
+use super::settle::comes_to;
 use super::words::{labels, percent};
-use super::{Key, LIKELY, LookAgain, Pair, UNKNOWN_PLANT};
+use super::{Key, LIKELY, LISTED, LookAgain, Pair, UNKNOWN_PLANT};
+use crate::choose::LeadsTo;
 use crate::key::Belief;
-use crate::key::answers::Answer;
 use crate::key::book::What;
-use crate::key::doubt::Doubt;
+use crate::key::doubt::{Doubt, LEAST_MOVE, moved};
 use crate::words::{capital, or_list};
+use std::collections::HashMap;
+
+/// Two chances nearer than this are read as the same.
+const EVEN: f64 = 0.01;
 
 impl Key<'_> {
     pub(super) fn warnings(&self, belief: &Belief) -> Vec<String> {
@@ -19,8 +24,9 @@ impl Key<'_> {
             } else {
                 format!(" Ask {ask}.")
             };
+            let one = self.knowledge.taxon_word();
             lines.push(format!(
-                "This may be a plant that the book does not know.{whom}"
+                "This may be a {one} that the book does not know.{whom}"
             ));
         }
         if self.what == What::Weeds {
@@ -41,8 +47,9 @@ impl Key<'_> {
                 }
             }
         }
+        // Where nothing fits, what speaks against the nearest is the only hint at a wrong answer.
         if let Some(&(first, p)) = ranking.first()
-            && p >= LIKELY
+            && (p >= LIKELY || belief.none() >= p)
         {
             lines.extend(self.misfits(first));
         }
@@ -50,8 +57,8 @@ impl Key<'_> {
     }
 
     /// The answer to check first.
-    pub(super) fn look_again(&self, belief: &Belief) -> Option<LookAgain> {
-        let doubt = self.book.look_again(&self.at, &self.answers)?;
+    pub(super) fn look_again(&mut self, belief: &Belief) -> Option<LookAgain> {
+        let doubt = self.worst_doubt(belief)?;
         let form = self.trait_form(doubt.of);
         let classes = self
             .book
@@ -70,19 +77,69 @@ impl Key<'_> {
         })
     }
 
+    /// The answer that, if it were wrong, would change most, weighed with the chance that it is wrong: what is to be done
+    /// before the name.
+    fn worst_doubt(&mut self, belief: &Belief) -> Option<Doubt> {
+        let mut doubts = Vec::new();
+        for doubt in self.book.doubts(&self.at, &self.answers) {
+            let done = self.moved_outcomes(belief, &doubt.then);
+            let named = moved(belief, &doubt.then);
+            if named >= LEAST_MOVE {
+                doubts.push((doubt, done, named));
+            }
+        }
+        let about_outcomes = doubts.iter().any(|(_, done, _)| *done >= LEAST_MOVE);
+        let weight = |(doubt, done, named): &(Doubt, f64, f64)| {
+            doubt.mistake * if about_outcomes { *done } else { *named }
+        };
+        let worst = doubts
+            .into_iter()
+            .max_by(|a, b| weight(a).total_cmp(&weight(b)).then(b.0.of.cmp(&a.0.of)))?;
+        Some(worst.0)
+    }
+
+    /// Total variation between two beliefs about what is to be done, 0 to 1; 0 without a lawn.
+    fn moved_outcomes(&mut self, with: &Belief, without: &Belief) -> f64 {
+        let mut change: HashMap<LeadsTo, f64> = HashMap::new();
+        for (taxon, (a, b)) in with.taxa.iter().zip(&without.taxa).enumerate() {
+            if a.max(*b) >= LISTED {
+                let Some(outcome) = self.outcome(taxon) else {
+                    return 0.0;
+                };
+                *change.entry(comes_to(outcome)).or_default() += a - b;
+            }
+        }
+        let strangers = with.none() - without.none();
+        0.5 * (change.values().map(|d| d.abs()).sum::<f64>() + strangers.abs())
+    }
+
     /// What the belief would be without a doubtful answer, in words.
-    fn then(&self, doubt: &Doubt, now: &Belief) -> String {
-        let Some((taxon, chance)) = doubt.first_then else {
+    fn then(&mut self, doubt: &Doubt, now: &Belief) -> String {
+        let then = &doubt.then;
+        let ranking = then.ranking();
+        let Some(&(taxon, chance)) = ranking.first() else {
             return "nothing would lead".to_owned();
         };
-        if doubt.none_then > chance.max(UNKNOWN_PLANT) {
-            return format!("none of these would lead ({})", percent(doubt.none_then));
+        if then.none() > chance.max(UNKNOWN_PLANT) {
+            return format!("none of these would lead ({})", percent(then.none()));
+        }
+        if ranking
+            .get(1)
+            .is_some_and(|second| chance - second.1 < EVEN)
+        {
+            let one = self.knowledge.taxon_word();
+            return format!("no {one} would stand out ({} at most)", percent(chance));
         }
         let name = self.names(&self.book.taxa()[taxon].id).0;
         let leads = now.ranking().first() == Some(&(taxon, now.taxa[taxon]))
             && (now.taxa[taxon] >= now.none() || now.none() < UNKNOWN_PLANT);
+        let what_to_do = if self.settled(now).treatment && !self.settled(then).treatment {
+            ", and what to do would be open"
+        } else {
+            ""
+        };
         format!(
-            "{name} would {}lead ({} instead of {})",
+            "{name} would {}lead ({} instead of {}){what_to_do}",
             if leads { "still " } else { "" },
             percent(chance),
             percent(now.taxa[taxon])
@@ -140,39 +197,5 @@ impl Key<'_> {
         }
         let tell = says(&ids[0], &ids[1]).or_else(|| says(&ids[1], &ids[0]))?;
         Some(format!("{}.", capital(&tell)))
-    }
-
-    /// Answers that the leading candidate does not explain.
-    fn misfits(&self, taxon: usize) -> Vec<String> {
-        let (name, _) = self.names(&self.book.taxa()[taxon].id);
-        let mut lines = Vec::new();
-        for (of, answer) in self.answers.sorted() {
-            let Answer::States(given) = answer else {
-                continue;
-            };
-            let one = &self.book.traits()[of];
-            let chance = |c: usize| self.book.chance(taxon, of, c);
-            let best = (0..one.classes()).map(chance).fold(0.0, f64::max);
-            if given.iter().all(|&c| chance(c) < 0.25 * best) {
-                let form = self.trait_form(of);
-                let shows: Vec<usize> = (0..one.classes())
-                    .filter(|&c| chance(c) >= 0.5 * best)
-                    .collect();
-                let expected = if shows.len() * 2 <= one.classes() {
-                    format!(
-                        "for {name} the answer is mostly {}",
-                        or_list(&labels(form, &shows))
-                    )
-                } else {
-                    format!("{name} hardly ever has that")
-                };
-                lines.push(format!(
-                    "This does not fit: {} You saw {}; {expected}.",
-                    form.question,
-                    or_list(&labels(form, given))
-                ));
-            }
-        }
-        lines
     }
 }

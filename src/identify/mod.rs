@@ -1,20 +1,20 @@
 //! Identification as one plain value: candidates, what is settled, the next question, warnings.
 mod beware;
+mod misfit;
 mod settle;
 mod shape;
 mod words;
 
-use crate::choose::{Chooser, Request};
+use crate::choose::{Chooser, LeadsTo, Request};
 use crate::key::answers::{Answer, AnswerError};
 use crate::key::book::What;
-use crate::key::question::Question;
+use crate::key::question::{Question, Reason};
 use crate::key::{Answers, Belief, Book, Circumstances};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::plant::Trait;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-pub use settle::Outcome;
 pub use shape::{
     Candidate, Identification, LookAgain, NextQuestion, Pair, PossibleAnswer, Settled,
 };
@@ -22,7 +22,7 @@ pub use words::{answers_of, percent};
 
 /// Candidates below this chance are not listed.
 const LISTED: f64 = 0.001;
-/// A candidate with at least this chance still counts when the treatment is to be settled, and is worth a warning.
+/// A candidate with at least this chance is worth a warning.
 const LIKELY: f64 = 0.05;
 /// "None of these" is told as a finding from this chance on: before anything was seen it already leads every single plant.
 const UNKNOWN_PLANT: f64 = 0.2;
@@ -42,7 +42,7 @@ pub struct Key<'a> {
     /// The choice for that lawn, weighed once.
     chooser: Option<Arc<Chooser<'a>>>,
     /// First option of each taxon, as far as it was looked up.
-    outcomes: HashMap<usize, settle::Outcome>,
+    outcomes: HashMap<usize, LeadsTo>,
 }
 
 impl<'a> Key<'a> {
@@ -83,12 +83,12 @@ impl<'a> Key<'a> {
 
     /// What was looked up of the first option of each taxon on this lawn. Another run on the same lawn may begin with it.
     #[must_use]
-    pub fn outcomes_so_far(&self) -> &HashMap<usize, Outcome> {
+    pub fn outcomes_so_far(&self) -> &HashMap<usize, LeadsTo> {
         &self.outcomes
     }
 
     /// Begins with what a run on the same lawn looked up.
-    pub fn begin_with(&mut self, outcomes: HashMap<usize, Outcome>) {
+    pub fn begin_with(&mut self, outcomes: HashMap<usize, LeadsTo>) {
         self.outcomes = outcomes;
     }
 
@@ -98,19 +98,8 @@ impl<'a> Key<'a> {
     /// The words are no answer; see [`AnswerError`].
     pub fn answer(&mut self, trait_name: &str, words: &[&str]) -> Result<(), AnswerError> {
         let of = self.book.trait_named(trait_name)?;
-        let mut states = Vec::new();
-        for word in words {
-            match self.book.answer(of, word)? {
-                Answer::States(more) => states.extend(more),
-                number => {
-                    self.answers.set(of, number);
-                }
-            }
-        }
-        if !states.is_empty() {
-            states.sort_unstable();
-            states.dedup();
-            self.answers.set(of, Answer::States(states));
+        if let Some(answer) = self.book.either(of, words)? {
+            self.answers.set(of, answer);
         }
         Ok(())
     }
@@ -137,6 +126,7 @@ impl<'a> Key<'a> {
         let belief = self.belief();
         let settled = self.settled(&belief);
         let next = self.next(&belief).map(|question| self.put(&question));
+        let look_again = self.look_again(&belief);
         Identification {
             schema: "ligule/identify/1",
             candidates: self.candidates(&belief),
@@ -144,7 +134,7 @@ impl<'a> Key<'a> {
             settled,
             next,
             warnings: self.warnings(&belief),
-            look_again: self.look_again(&belief),
+            look_again,
             pair: self.pair(&belief),
         }
     }
@@ -198,11 +188,49 @@ impl<'a> Key<'a> {
     pub fn next(&mut self, belief: &Belief) -> Option<Question> {
         let outcomes = self.outcomes(belief);
         let settled = self.settled(belief);
-        let all = settled.name && (settled.treatment || self.lawn.is_none());
-        self.book
+        let confirming = || self.book.confirming(belief, &self.answers);
+        if let Some(question) = settle::all_but_strange(belief).then(confirming).flatten() {
+            return Some(question);
+        }
+        let mut questions = self
+            .book
             .questions(belief, &self.answers, outcomes.as_deref())
-            .into_iter()
-            .find(|question| !all || self.could_unsettle(question.of, belief))
+            .into_iter();
+        if !settled.name {
+            return questions.next();
+        }
+        let question = questions.find(|question| self.could_unsettle(question.of, belief))?;
+        Some(Question {
+            reason: Reason::Unsettle,
+            ..question
+        })
+    }
+
+    /// Why a question comes before the others, in words.
+    #[must_use]
+    pub fn why(&self, question: &Question, belief: &Belief) -> String {
+        let one = self.knowledge.taxon_word();
+        let bit = "One bit halves what is possible.";
+        match question.reason {
+            Reason::Kind => {
+                "What else can be asked turns on the kind, so this comes first.".to_owned()
+            }
+            Reason::Outcome => format!(
+                "Of all questions left this one tells most for its effort about what to do: about {:.1} bits. ({bit})",
+                question.outcome_gain_bits
+            ),
+            Reason::Taxon => format!(
+                "Of all questions left this one tells most for its effort about which {one} it is: about {:.1} of the {:.1} bits that are open. ({bit})",
+                question.gain_bits,
+                belief.entropy_of_the_known_bits()
+            ),
+            Reason::InTheBook => format!(
+                "One {one} is left; this shows best whether it is that one or none of the book's."
+            ),
+            Reason::Unsettle => {
+                "Everything is settled unless an answer was a mistake; this one could still show that.".to_owned()
+            }
+        }
     }
 
     /// A question in words.

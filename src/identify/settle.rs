@@ -1,124 +1,125 @@
 //! What need not be asked any more: the name, and what to do whatever the name.
 //!
 //! With `p_i` the belief in taxon i and `p_0` that in "none of these", `s_i` = `p_i` / (1 − `p_0`) is the chance of i if the
-//! plant is one of the book's. Still likely are the taxa with `s_i` ≥ [`LIKELY_SHARE`]. The treatment is settled when
+//! plant is one of the book's.
 //!
-//! 1. the book does not refuse the plant: `p_0` is below the chance of the likeliest taxon,
-//! 2. the likely taxa hold at least [`LIKELY_HOLD`] of the s, and
-//! 3. each of them leads to the same first option on this grass, or for each of them nothing is to be sprayed: it may be
-//!    left alone, or the book has nothing that it would offer.
+//! The name is settled when one taxon has `s_i` ≥ [`SETTLED`] and `p_0` is below [`UNKNOWN_PLANT`].
 //!
-//! These two figures were chosen on the blind accounts; `tests/accounts.rs` prints how often what is settled is right.
+//! Still likely are the taxa with `s_i` ≥ [`LIKELY_SHARE`]. The treatment is settled when
+//!
+//! 1. the plant is hardly a stranger: `p_0` is below [`UNKNOWN_PLANT`] and below the chance of the likeliest taxon,
+//! 2. each of the likely taxa leads to the same first option on this grass, or for each of them nothing is to be sprayed: it
+//!    may be left alone, or the book has nothing that it would offer, and
+//! 3. the taxa that lead there, likely or not, hold at least [`HOLDS`] of the s.
+//!
+//! These figures were chosen on the blind accounts; `tests/accounts.rs` prints how often what is settled is right.
+use super::words::percent;
 use super::{Key, LISTED, Settled, UNKNOWN_PLANT};
-use crate::choose::Request;
+use crate::choose::{LeadsTo, Request};
 use crate::key::Belief;
 use std::collections::HashMap;
 
-/// The name is settled when one candidate has at least this chance if the plant is one of the book's, and is likelier than
-/// "none of these". Of the blind accounts that stood between 0.95 and 0.98 one in sixty had the wrong name, above that none;
-/// what is to be done is mostly settled long before.
+/// The name is settled when one candidate has at least this chance if the plant is one of the book's. Of the blind accounts
+/// that stood between 0.95 and 0.98 one in sixty had the wrong name, above that none; what is to be done is mostly settled
+/// long before.
 const SETTLED: f64 = 0.99;
+/// From this chance of "none of these" on it is told beside the name that is settled.
+const TOLD: f64 = 0.05;
 /// A taxon with at least this chance, if the plant is one of the book's, still counts for what is to be done.
-const LIKELY_SHARE: f64 = 0.12;
-/// The likely taxa must hold this share together.
-const LIKELY_HOLD: f64 = 0.55;
+const LIKELY_SHARE: f64 = 0.1;
+/// The taxa that lead to what is to be done must hold this share together.
+const HOLDS: f64 = 0.8;
 /// An answer less likely than this is not reckoned with when asking on would only confirm a name.
 const POSSIBLE: f64 = 0.02;
 
-/// What a plant leads to on a lawn.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Outcome {
-    /// The actives of the first option.
-    Spray(Vec<String>),
-    /// It may stay.
-    Leave,
-    /// Nothing that the book knows is both safe on this grass and of use.
-    NoOption,
-    /// Too unlikely to matter.
-    Unlikely,
-}
-
-impl Outcome {
-    /// Equal for outcomes that come to the same: nothing is sprayed on a plant that may stay, nor where nothing is offered.
-    fn comes_to(&self) -> Self {
-        match self {
-            Self::Leave => Self::NoOption,
-            other => other.clone(),
-        }
+/// What comes to the same: nothing is sprayed on a plant that may stay, nor where nothing is offered.
+pub(super) fn comes_to(outcome: LeadsTo) -> LeadsTo {
+    match outcome {
+        LeadsTo::Leave => LeadsTo::NoOption,
+        other => other,
     }
 }
 
 impl Key<'_> {
-    /// A number for what each taxon leads to: equal numbers for the same first option. Taxa too unlikely to matter
-    /// share a number with nothing.
+    /// A number for what each taxon leads to: equal numbers for the same first option. Taxa too unlikely to matter have
+    /// a number of their own.
     pub(super) fn outcomes(&mut self, belief: &Belief) -> Option<Vec<usize>> {
-        self.lawn.as_ref()?;
-        let mut numbers: HashMap<Outcome, usize> = HashMap::new();
+        let mut numbers: HashMap<Option<LeadsTo>, usize> = HashMap::new();
         let mut all = Vec::with_capacity(belief.taxa.len());
         for (taxon, p) in belief.taxa.iter().enumerate() {
             let outcome = if *p >= LISTED {
-                self.outcome(taxon).comes_to()
+                Some(comes_to(self.outcome(taxon)?))
             } else {
-                Outcome::Unlikely
+                None
             };
             let next = numbers.len();
             all.push(*numbers.entry(outcome).or_insert(next));
         }
-        Some(all)
+        self.lawn.is_some().then_some(all)
     }
 
-    /// What a taxon leads to on this lawn.
-    fn outcome(&mut self, taxon: usize) -> Outcome {
+    /// What a taxon leads to on this lawn; nothing without a lawn.
+    pub(super) fn outcome(&mut self, taxon: usize) -> Option<LeadsTo> {
         if let Some(found) = self.outcomes.get(&taxon) {
-            return found.clone();
+            return Some(found.clone());
         }
-        let (Some(lawn), Some(chooser)) = (&self.lawn, &self.chooser) else {
-            return Outcome::Unlikely;
-        };
+        let (lawn, chooser) = (self.lawn.as_ref()?, self.chooser.as_ref()?);
         let request = Request {
             weeds: vec![self.book.taxa()[taxon].id.clone()],
             ..lawn.clone()
         };
-        let outcome = match chooser.outcome(&request) {
-            None => Outcome::Leave,
-            Some(first) if first.is_empty() => Outcome::NoOption,
-            Some(first) => Outcome::Spray(first),
-        };
+        let outcome = chooser.outcome(&request);
         self.outcomes.insert(taxon, outcome.clone());
-        outcome
+        Some(outcome)
     }
 
     /// What is settled at this belief, and why.
     #[must_use]
     pub fn settled(&mut self, belief: &Belief) -> Settled {
         let ranking = belief.ranking();
+        let (one, several) = (self.knowledge.taxon_word(), self.knowledge.taxon_words());
         let Some(&(first, most)) = ranking.first() else {
             return Settled {
                 name: false,
                 treatment: false,
-                why: "the book holds no plants".to_owned(),
+                why: format!("the book holds no {several}"),
             };
         };
-        let (name, _) = self.names(&self.book.taxa()[first].id.clone());
+        let (name, _) = self.names(&self.book.taxa()[first].id);
         let named = named(belief).is_some();
-        let mut treatment = false;
         let mut why = if named {
-            format!("{name} fits what you saw, and nothing else comes near")
+            let strange = if belief.none() >= TOLD {
+                format!(" (none of these: {})", percent(belief.none()))
+            } else {
+                String::new()
+            };
+            format!("{name} fits what you saw, and nothing else in this book comes near{strange}")
         } else if belief.none() > most.max(UNKNOWN_PLANT) {
-            "what you saw fits no plant of this book well".to_owned()
+            format!("what you saw fits no {one} of this book well")
+        } else if most >= SETTLED * known(belief) {
+            format!(
+                "{name} fits best, but it may be none of the {several} of this book ({})",
+                percent(belief.none())
+            )
         } else {
-            "several plants still fit what you saw".to_owned()
+            format!("several {several} still fit what you saw")
         };
-        let likely = self.still_likely(belief);
-        if let Some(does) = self.one_for_all(&likely) {
-            treatment = true;
-            if !named {
-                why = format!("{does}; going on would only tell the name");
-            }
+        let settled = self.one_for_all(belief);
+        if let Some((does, holds)) = &settled
+            && !named
+        {
+            why = if *holds >= SETTLED {
+                format!("{does}; going on would only tell the name")
+            } else {
+                format!(
+                    "{does}; a chance of {} is left for {several} that need something else, and going on would tell those, and the name",
+                    percent(1.0 - holds)
+                )
+            };
         }
         Settled {
             name: named,
-            treatment,
+            treatment: settled.is_some(),
             why,
         }
     }
@@ -126,7 +127,7 @@ impl Key<'_> {
     /// Whether some answer that is to be reckoned with would change the settled name or leave it open.
     pub(super) fn could_unsettle(&self, of: usize, belief: &Belief) -> bool {
         let now = named(belief);
-        let known: f64 = belief.taxa.iter().sum();
+        let known = known(belief);
         (0..self.book.traits()[of].classes()).any(|class| {
             let told = belief.taxa.iter().enumerate();
             let chance: f64 = told.map(|(t, p)| p * self.book.chance(t, of, class)).sum();
@@ -134,49 +135,64 @@ impl Key<'_> {
         })
     }
 
-    /// The taxa that still count for what is to be done; none where too much of the belief lies elsewhere.
-    fn still_likely(&self, belief: &Belief) -> Vec<usize> {
+    /// What to do whichever of the likely taxa it is, in a sentence without its full stop, and the share of the taxa that lead
+    /// to it; nothing where they differ or too much of the belief lies elsewhere.
+    fn one_for_all(&mut self, belief: &Belief) -> Option<(String, f64)> {
+        self.lawn.as_ref()?;
+        let known = known(belief);
         let ranking = belief.ranking();
-        let known: f64 = belief.taxa.iter().sum();
-        let most = ranking.first().map_or(0.0, |r| r.1);
-        if self.lawn.is_none() || belief.none() >= most || known <= 0.0 {
-            return Vec::new();
-        }
-        let likely: Vec<(usize, f64)> = ranking
-            .into_iter()
-            .map(|(taxon, p)| (taxon, p / known))
-            .take_while(|(_, share)| *share >= LIKELY_SHARE)
-            .collect();
-        if likely.iter().map(|l| l.1).sum::<f64>() < LIKELY_HOLD {
-            return Vec::new();
-        }
-        likely.into_iter().map(|l| l.0).collect()
-    }
-
-    /// What to do whichever of these taxa it is, in a sentence without its full stop; nothing where they differ.
-    fn one_for_all(&mut self, likely: &[usize]) -> Option<String> {
-        let outcomes: Vec<Outcome> = likely.iter().map(|&t| self.outcome(t)).collect();
-        let first = outcomes.first()?.clone();
-        if outcomes.iter().any(|o| o.comes_to() != first.comes_to()) {
+        let &(leader, most) = ranking.first()?;
+        if belief.none() >= most.min(UNKNOWN_PLANT) {
             return None;
         }
-        Some(match first {
-            Outcome::Spray(actives) => format!(
-                "whichever of the likely plants it is, the first option on this grass is the same ({})",
-                actives.join(" + ")
-            ),
-            _ if outcomes.iter().all(|o| *o == Outcome::Leave) => {
-                "whichever of the likely plants it is, it may be left alone".to_owned()
+        let first = self.outcome(leader)?;
+        let mut holds = 0.0;
+        let mut all_stay = true;
+        for (taxon, p) in ranking.into_iter().take_while(|(_, p)| *p >= LISTED) {
+            let outcome = self.outcome(taxon)?;
+            let likely = p >= LIKELY_SHARE * known;
+            if comes_to(outcome.clone()) == comes_to(first.clone()) {
+                holds += p / known;
+                all_stay &= !likely || outcome == LeadsTo::Leave;
+            } else if likely {
+                return None;
             }
-            _ => "whichever of the likely plants it is, nothing is to be sprayed on this grass: the book offers nothing or the plant may stay"
-                .to_owned(),
-        })
+        }
+        if holds < HOLDS {
+            return None;
+        }
+        let several = self.knowledge.taxon_words();
+        let does = match first {
+            LeadsTo::Spray { actives, timing } => {
+                let time = timing.map_or(String::new(), |t| format!(", {}", t.words()));
+                format!(
+                    "whichever of the likely {several} it is, the first option on this grass is the same ({}{time})",
+                    actives.join(" + ")
+                )
+            }
+            _ if all_stay => {
+                format!("whichever of the likely {several} it is, it may be left alone")
+            }
+            _ => format!(
+                "whichever of the likely {several} it is, nothing is to be sprayed on this grass: the book offers nothing or the plant may stay"
+            ),
+        };
+        Some((does, holds))
     }
+}
+
+fn known(belief: &Belief) -> f64 {
+    belief.taxa.iter().sum()
 }
 
 /// The taxon whose name is settled at this belief.
 fn named(belief: &Belief) -> Option<usize> {
     let (first, most) = *belief.ranking().first()?;
-    let known: f64 = belief.taxa.iter().sum();
-    (most >= SETTLED * known && most > belief.none()).then_some(first)
+    (most >= SETTLED * known(belief) && belief.none() < UNKNOWN_PLANT).then_some(first)
+}
+
+/// Whether one taxon is all that is left of the book's, but a stranger is not ruled out.
+pub(super) fn all_but_strange(belief: &Belief) -> bool {
+    let most = belief.ranking().first().map_or(0.0, |r| r.1);
+    most >= SETTLED * known(belief) && belief.none() >= UNKNOWN_PLANT
 }

@@ -37,10 +37,8 @@ pub fn answers_of(one: &Trait) -> Vec<PossibleAnswer> {
                 (None, None) => String::new(),
             };
             let (low, high) = crate::key::observe::class_bounds(class, &cuts);
-            // The middle on the log scale, to two digits, is a number that falls into the class.
-            let middle = (low * high).sqrt();
             PossibleAnswer {
-                value: short(middle),
+                value: short_within(low, high),
                 label: label.trim().to_owned(),
                 help: None,
             }
@@ -48,9 +46,13 @@ pub fn answers_of(one: &Trait) -> Vec<PossibleAnswer> {
         .collect()
 }
 
-fn short(x: f64) -> String {
-    let digits = usize::from(x < 10.0);
-    format!("{x:.digits$}")
+/// A number between two others, near their middle on the log scale and with as few digits as that allows.
+fn short_within(low: f64, high: f64) -> String {
+    let middle = (low * high).sqrt();
+    (usize::from(middle < 10.0)..17)
+        .map(|digits| format!("{middle:.digits$}"))
+        .find(|text| text.parse().is_ok_and(|x: f64| low < x && x <= high))
+        .unwrap_or_else(|| high.to_string())
 }
 
 /// A chance as a person reads it.

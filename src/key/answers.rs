@@ -44,15 +44,29 @@ pub enum AnswerError {
         states: Vec<String>,
     },
     /// A number was needed.
-    #[error("{of} is measured in numbers from 0 to {most}, such as 6 or 2.5; `{typed}` is none")]
+    #[error("{of} is measured in {}: numbers above 0 and up to {most}, such as 6 or 2.5; `{typed}` is none", measure(.unit))]
     Number {
         /// The trait.
         of: String,
+        /// Its unit; empty for a count.
+        unit: String,
         /// What was typed.
         typed: String,
         /// Largest number taken.
         most: f64,
     },
+    /// One number was needed.
+    #[error("{of} takes one number, not {} ({}); give the middle of what you measured", .typed.len(), .typed.join(", "))]
+    Numbers {
+        /// The trait.
+        of: String,
+        /// What was typed.
+        typed: Vec<String>,
+    },
+}
+
+fn measure(unit: &str) -> &str {
+    if unit.is_empty() { "pieces" } else { unit }
 }
 
 fn meant(suggestion: Option<&String>) -> String {
@@ -105,6 +119,31 @@ impl Answers {
 }
 
 impl Book {
+    /// The answer that several words to one trait give together: any of the states, or one number; nothing without words.
+    ///
+    /// # Errors
+    /// One of the words is no answer, or there is more than one number.
+    pub fn either(&self, of: usize, words: &[&str]) -> Result<Option<Answer>, AnswerError> {
+        let answers = words.iter().map(|word| self.answer(of, word));
+        let answers = answers.collect::<Result<Vec<_>, _>>()?;
+        if self.traits[of].is_number() && answers.len() > 1 {
+            return Err(AnswerError::Numbers {
+                of: self.traits[of].id.clone(),
+                typed: words.iter().map(|word| (*word).to_owned()).collect(),
+            });
+        }
+        let mut states = Vec::new();
+        for answer in answers {
+            match answer {
+                Answer::States(more) => states.extend(more),
+                number => return Ok(Some(number)),
+            }
+        }
+        states.sort_unstable();
+        states.dedup();
+        Ok((!states.is_empty()).then_some(Answer::States(states)))
+    }
+
     /// The trait that `typed` names.
     ///
     /// # Errors
@@ -143,14 +182,16 @@ impl Book {
     }
 }
 
-/// A plain decimal number of the trait's unit.
+/// A plain decimal number of the trait's unit, with or without the unit behind it.
 fn number(one: &KeyTrait, typed: &str) -> Result<Answer, AnswerError> {
     let text = typed.trim();
+    let text = text.strip_suffix(one.unit.as_str()).unwrap_or(text).trim();
     let plain_digits = !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '.');
     match text.parse::<f64>() {
         Ok(x) if plain_digits && x.is_finite() && x > 0.0 && x <= LARGEST => Ok(Answer::Number(x)),
         _ => Err(AnswerError::Number {
             of: one.id.clone(),
+            unit: one.unit.clone(),
             typed: typed.to_owned(),
             most: LARGEST,
         }),

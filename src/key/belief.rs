@@ -4,6 +4,11 @@
 //! P(i | answers) ∝ P(i | month, region) Π_t L_t(answer_t | i)
 //! ```
 //!
+//! The first factor is, for the taxa, (1 − P₀) × how common × season × place, all of them together scaled to 1 − P₀; for
+//! the stranger of a kind P₀ = [`PRIOR_NONE`] × the share of that kind in the same product. Season is 1 in the months in
+//! which a taxon is seen, [`NEXT_TO_SEASON`] in the months beside them and [`OUT_OF_SEASON`] else; place is 1 in its regions
+//! and [`OUT_OF_REGION`] else; both are averaged where the month or the region is not given.
+//!
 //! The answers are taken as independent given the taxon. L is the row entry of [`super::observe`]; an answer of several
 //! states ("either") is their sum; "not sure" is no factor at all.
 //!
@@ -14,9 +19,10 @@
 //! L_t(answer | stranger of g) = u_gt(answer)^λ · e^{−(1 − λ) h_t}
 //! ```
 //!
-//! u is the row that plants of the kind show on average, flattened by [`row_of_unknown`]: a plant of the book fits its own
-//! rows better than this average with every right answer. h is the mean entropy of the rows of the trait, so that e^{−h} is
-//! how well an answer fits the plant that gave it, on (geometric) average. A stranger has relatives in the book which
+//! u is the row that plants of the kind show on average, ū of [`super::compile`] flattened with f = [`UNKNOWN_SPREAD`]:
+//! u(s) = (1 − f) ū(s) + f Σ ū / K. A plant of the book fits its own rows better than this with every right answer. h is
+//! the mean entropy of the recorded rows of the trait, so that e^{−h} is how well an answer fits the plant that gave it, on
+//! (geometric) average; where the answer is "either", the states named count as one. A stranger has relatives in the book which
 //! share its rare traits; against u alone a rare answer that such a relative shares would count as proof of the relative.
 //! Against e^{−h} it counts no more than a common one: the relative must fit as well as plants fit themselves. Where the
 //! answers fit nothing, every taxon falls below both, and the stranger is what is left. Its share grows from the
@@ -85,6 +91,14 @@ impl Belief {
             .map(|&p| if p > 0.0 { -p * p.log2() } else { 0.0 })
             .sum()
     }
+
+    /// Shannon entropy over the taxa if it is one of them, in bits: what a question about the name can tell at most.
+    #[must_use]
+    pub fn entropy_of_the_known_bits(&self) -> f64 {
+        let known: f64 = self.taxa.iter().sum();
+        let shares = self.taxa.iter().map(|p| p / known);
+        shares.filter(|p| *p > 0.0).map(|p| -p * p.log2()).sum()
+    }
 }
 
 /// The stranger's row for a trait: the mean row of the kind, partly spread evenly over the answers.
@@ -112,6 +126,13 @@ impl Book {
             })
             .collect();
         let total: f64 = weights.iter().sum();
+        if total <= 0.0 {
+            // A book that holds nothing knows nothing.
+            return Belief {
+                taxa: weights,
+                none_by_kind: vec![1.0 / float(self.kinds.max(1)); self.kinds.max(1)],
+            };
+        }
         let mut of_kind = vec![0.0; self.kinds];
         for (taxon, weight) in self.taxa.iter().zip(&weights) {
             of_kind[taxon.kind] += weight / total;
@@ -154,6 +175,8 @@ impl Book {
     pub fn classes_of(&self, of: usize, answer: &Answer) -> Option<Vec<usize>> {
         match answer {
             Answer::Unsure => None,
+            // "Any of them" is what somebody says who is not sure.
+            Answer::States(states) if states.len() >= self.traits[of].classes() => None,
             Answer::States(states) => Some(states.clone()),
             Answer::Number(x) => Some(vec![observe::class_of(*x, &self.traits[of].cuts)]),
         }
@@ -177,14 +200,37 @@ impl Book {
                     .ln()
             })
             .collect();
+        let typical = match classes.as_slice() {
+            [_] => one.typical_log,
+            several => one.typical_log_of(several),
+        };
         for (taxon, p) in taxa.iter_mut().enumerate() {
             *p += log[one.cells[taxon] as usize];
         }
         for (kind, p) in none.iter_mut().enumerate() {
-            *p += LIKE_ITS_KIND * log[one.unknown_rows[kind] as usize]
-                + (1.0 - LIKE_ITS_KIND) * one.typical_log;
+            *p += stranger(log[one.unknown_rows[kind] as usize], typical);
         }
     }
+
+    /// Chance of "none of these", beside `known` for the book's taxa together, after one more answer of class `class` to
+    /// the trait at `of` that the taxa give with chance `told`.
+    pub(super) fn none_after(&self, belief: &Belief, of: usize, class: usize, told: f64) -> f64 {
+        let one = &self.traits[of];
+        let known: f64 = belief.taxa.iter().sum();
+        let strangers = belief.none_by_kind.iter().zip(&one.unknown_rows);
+        let none: f64 = strangers
+            .map(|(p, row)| {
+                let log = one.rows[*row as usize][class].max(f64::MIN_POSITIVE).ln();
+                p * stranger(log, one.typical_log).exp()
+            })
+            .sum();
+        none / (none + known * told).max(f64::MIN_POSITIVE)
+    }
+}
+
+/// Log-likelihood of an answer under a stranger; see the head of this file.
+fn stranger(of_its_kind: f64, typical: f64) -> f64 {
+    LIKE_ITS_KIND * of_its_kind + (1.0 - LIKE_ITS_KIND) * typical
 }
 
 /// From logs to chances that sum to 1, without underflow.

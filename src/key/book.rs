@@ -11,7 +11,7 @@ use crate::knowledge::form::plant::Effort;
 pub struct Book {
     pub(crate) taxa: Vec<Taxon>,
     pub(crate) traits: Vec<KeyTrait>,
-    /// Names of the kinds of taxa; a single nameless kind where the book has no kind trait.
+    /// Number of kinds of taxa; one where the book has no kind trait.
     pub(crate) kinds: usize,
     pub(crate) kind_trait: Option<usize>,
 }
@@ -40,6 +40,8 @@ pub struct KeyTrait {
     pub states: Vec<String>,
     /// Upper ends of the classes of a number trait.
     pub cuts: Vec<f64>,
+    /// Unit of a number trait; empty for a count and for other traits.
+    pub unit: String,
     /// What answering takes.
     pub effort: Effort,
     /// Observer error.
@@ -50,6 +52,8 @@ pub struct KeyTrait {
     pub(crate) typical_log: f64,
     /// Distinct rows, each `classes()` long.
     pub(crate) rows: Vec<Vec<f64>>,
+    /// Number of taxa of which each row is recorded; 0 for a row that is only supposed.
+    pub(crate) recorded: Vec<f64>,
     /// Row number of every taxon.
     pub(crate) cells: Vec<u32>,
     /// Row number of an unknown plant of each kind.
@@ -65,6 +69,48 @@ impl KeyTrait {
         } else {
             self.cuts.len() + 1
         }
+    }
+
+    /// Whether a row is of a plant that can have the trait: the rows of others sum to less.
+    fn applies(row: &[f64]) -> bool {
+        row.iter().sum::<f64>() > 0.5
+    }
+
+    /// The row that the book records of a taxon; nothing where it is only supposed or the taxon cannot have the trait.
+    #[must_use]
+    pub(crate) fn recorded_row(&self, taxon: usize) -> Option<&[f64]> {
+        let cell = self.cells[taxon] as usize;
+        let row = &self.rows[cell];
+        (self.recorded[cell] > 0.0 && Self::applies(row)).then_some(row)
+    }
+
+    /// Whether the book says that a taxon cannot have the trait.
+    #[must_use]
+    pub(crate) fn cannot_have(&self, taxon: usize) -> bool {
+        !Self::applies(&self.rows[self.cells[taxon] as usize])
+    }
+
+    pub(crate) fn with_typical_log(mut self) -> Self {
+        self.typical_log = self.typical_log_of(&[]);
+        self
+    }
+
+    /// Mean log-likelihood of an answer under the plant that gave it, nats, where the observer does not part `lumped`
+    /// classes: minus the mean entropy of the recorded rows. 0 where nothing is recorded.
+    #[must_use]
+    pub(crate) fn typical_log_of(&self, lumped: &[usize]) -> f64 {
+        let times_log = |p: f64| if p > 0.0 { p * p.ln() } else { 0.0 };
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (row, taxa) in self.rows.iter().zip(&self.recorded) {
+            if *taxa > 0.0 && Self::applies(row) {
+                let together: f64 = lumped.iter().map(|&class| row[class]).sum();
+                let single = row.iter().enumerate().filter(|(c, _)| !lumped.contains(c));
+                let logs: f64 = single.map(|(_, p)| times_log(*p)).sum();
+                sum += taxa * (logs + times_log(together));
+                count += taxa;
+            }
+        }
+        if count > 0.0 { sum / count } else { 0.0 }
     }
 
     /// Whether answers are numbers.
@@ -83,6 +129,8 @@ pub struct Head {
     pub states: Vec<String>,
     /// Upper ends of the classes of a number trait; empty for other traits.
     pub cuts: Vec<f64>,
+    /// Unit of a number trait; empty for a count and for other traits.
+    pub unit: String,
     /// What answering takes.
     pub effort: Effort,
     /// Observer error.

@@ -1,14 +1,24 @@
 //! From knowledge to the rows of a book.
+//!
+//! Where nothing is recorded of a taxon and a trait, its row is the mean of the kind, `ū_g`; such a row is never told as
+//! something that the book says of the plant. With n rows r recorded of the kind and m the mean of the whole book, made
+//! in the same way from an even row:
+//!
+//! ```text
+//! ū_g = (b m + Σ r) / (b + n),   m = (b / K + Σ_all r) / (b + N),   b = BORROWED
+//! ```
 use super::belief::row_of_unknown;
 use super::book::{Book, Head, KeyTrait, Taxon, What};
 use super::observe::{self, Confusion, float};
 use super::shown::{rows_shown, state_index};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Many;
-use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
+use crate::knowledge::form::plant::{Shows, Trait};
 use crate::words::plain;
 use std::collections::{BTreeMap, HashMap};
 
+/// A mean of few rows borrows from a wider one as if it had seen this many more.
+const BORROWED: f64 = 4.0;
 /// Questions that turn on answers to others are followed this far.
 const LONGEST_CHAIN: usize = 8;
 
@@ -124,11 +134,7 @@ fn compile(traits: &[Trait], raw: &[Raw<'_>], kind_trait: Option<&str>) -> Book 
 
 fn kind_of(kind: &Trait, traits: &BTreeMap<String, Shows>) -> Option<usize> {
     let shows = traits.get(&kind.id)?;
-    shows
-        .is
-        .iter()
-        .chain(shows.sometimes.iter())
-        .find_map(|s| state_index(kind, s))
+    shows.states().find_map(|s| state_index(kind, s))
 }
 
 fn compile_trait(
@@ -140,13 +146,8 @@ fn compile_trait(
     traits: &[Trait],
     asked_of: Vec<(usize, Vec<usize>)>,
 ) -> KeyTrait {
-    let number = one.kind == TraitKind::Number;
     let cuts: Vec<f64> = one.cuts.iter().map(|c| c.0).collect();
-    let k = if number {
-        cuts.len() + 1
-    } else {
-        one.states.len()
-    };
+    let k = one.classes();
     let mistaken_for: Vec<Vec<usize>> = one
         .states
         .iter()
@@ -180,6 +181,7 @@ fn compile_trait(
         id: one.id.clone(),
         states: one.states.iter().map(|s| s.id.clone()).collect(),
         cuts,
+        unit: one.unit.clone().unwrap_or_default(),
         effort: one.effort,
         error: one.error.0,
         asked_of,
@@ -208,7 +210,6 @@ pub fn assemble(
     };
     let mut rows = Rows::default();
     let everything = mean(k, known.iter().flatten());
-    let typical = typical_log(&known);
     let mut unknown_rows = Vec::with_capacity(strangers.len());
     let mut fill = Vec::with_capacity(strangers.len());
     for (kind, stranger) in strangers.iter().enumerate() {
@@ -217,29 +218,35 @@ pub fn assemble(
             .zip(&known)
             .filter(|(of, _)| **of == kind)
             .filter_map(|(_, row)| row.as_ref());
-        // A kind of which too little is known borrows from the whole book, as if four more taxa were average.
         let pooled = pool(k, of_kind, &everything);
         let unknown = stranger.clone().unwrap_or_else(|| row_of_unknown(&pooled));
-        fill.push(rows.number(pooled));
-        unknown_rows.push(rows.number(unknown));
+        fill.push(rows.apart(pooled));
+        unknown_rows.push(rows.apart(unknown));
     }
-    let cells = known
+    let cells: Vec<u32> = known
         .into_iter()
         .zip(kind_of_taxa)
         .map(|(row, kind)| row.map_or(fill[*kind], |row| rows.number(row)))
         .collect();
+    let mut recorded = vec![0.0; rows.list.len()];
+    for cell in cells.iter().filter(|cell| !fill.contains(cell)) {
+        recorded[*cell as usize] += 1.0;
+    }
     KeyTrait {
         id: head.id,
         states: head.states,
         cuts: head.cuts,
+        unit: head.unit,
         effort: head.effort,
         error: head.error,
         asked_of: head.asked_of,
-        typical_log: typical,
+        typical_log: 0.0,
         rows: rows.list,
+        recorded,
         cells,
         unknown_rows,
     }
+    .with_typical_log()
 }
 
 /// Whether a plant may show one of the states that a trait is asked of, in each of the traits named.
@@ -255,12 +262,7 @@ fn is_asked(
     asked_of
         .iter()
         .all(|(id, states)| match one.traits.get(id) {
-            Some(shows) => shows
-                .is
-                .iter()
-                .chain(shows.sometimes.iter())
-                .chain(shows.weights.keys())
-                .any(|s| states.contains(s)),
+            Some(shows) => shows.states().any(|s| states.contains(s)),
             // A chain of questions is short; a circle of them would be a fault of the book and ends here.
             None => {
                 depth == 0
@@ -278,7 +280,6 @@ fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {
 
 /// Mean of `rows` with a share of `prior` worth [`BORROWED`] rows.
 fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -> Vec<f64> {
-    const BORROWED: f64 = 4.0;
     let mut sum: Vec<f64> = prior.iter().map(|p| p * BORROWED).collect();
     let mut count = BORROWED;
     for row in rows {
@@ -291,22 +292,6 @@ fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -
         *p /= count;
     }
     sum
-}
-
-/// Mean log-likelihood of an answer under the plant that gave it: minus the mean entropy of the known rows, in nats.
-/// Rows of plants that cannot have the trait sum to less than 1 and tell nothing about it. 0 where nothing is known.
-fn typical_log(known: &[Option<Vec<f64>>]) -> f64 {
-    let (mut sum, mut count) = (0.0, 0.0);
-    for row in known.iter().flatten() {
-        if row.iter().sum::<f64>() > 0.5 {
-            sum += row
-                .iter()
-                .map(|&p| if p > 0.0 { p * p.ln() } else { 0.0 })
-                .sum::<f64>();
-            count += 1.0;
-        }
-    }
-    if count > 0.0 { sum / count } else { 0.0 }
 }
 
 /// Collects distinct rows.
@@ -323,5 +308,11 @@ impl Rows {
             self.list.push(row);
             u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
         })
+    }
+
+    /// A number of its own, whatever rows there are: what is only supposed must not be taken for what is recorded.
+    fn apart(&mut self, row: Vec<f64>) -> u32 {
+        self.list.push(row);
+        u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
     }
 }

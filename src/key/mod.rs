@@ -18,3 +18,4 @@ mod split;
 pub use answers::{Answer, AnswerError, Answers};
 pub use belief::{Belief, Circumstances};
 pub use book::Book;
+pub use split::MOST_ANSWERS;

@@ -8,7 +8,8 @@
 //! row(s) = (1 − ε) q(s) + ε Σ_r q(r) M(s|r)
 //! ```
 //!
-//! M(·|r) puts [`TO_MISTAKEN`] on the states that the knowledge names as mistaken for r and the rest on all others.
+//! M(·|r) spreads [`TO_MISTAKEN`] evenly over the states that the knowledge names as mistaken for r, and the rest evenly
+//! over all states but r, those among them; all of it goes there where none is named. ε is at least [`LEAST_ERROR`].
 //! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
 //!
 //! Where a book gives counts of what was reported (`weights` of a trait that for some plant sum to more than
@@ -25,7 +26,7 @@
 //! distribution flat from end to end the plants of the blind accounts got a smaller chance.
 
 /// No answer is proof: an observer error below this is taken as this, or one slip would rule a plant out for good.
-const LEAST_ERROR: f64 = 0.005;
+pub(super) const LEAST_ERROR: f64 = 0.005;
 /// Share of wrong reports of a state that go to the states it is often mistaken for.
 const TO_MISTAKEN: f64 = 0.6;
 /// Weight of a further usual state and of one that is shown only now and then, beside 1 for the usual state named first.
@@ -41,8 +42,8 @@ const RANGE_REACHES: f64 = 1.96;
 const SHARES_SUM_TO: f64 = 1.5;
 /// Cases that the mean of the book adds to the counts of a plant.
 const UNCOUNTED: f64 = 0.05;
-/// Numbers below this are taken as this; logarithms need a floor.
-const SMALLEST: f64 = 0.05;
+/// A range that begins at nothing begins at this part of the first cut: logarithms need a floor.
+const NOTHING: f64 = 0.05;
 
 /// Wrong reports: for each state the states that it is mistaken for.
 pub struct Confusion<'a> {
@@ -134,6 +135,8 @@ pub fn row_of_range(from: f64, to: f64, cuts: &[f64], error: f64) -> Vec<f64> {
     let error = error.max(LEAST_ERROR);
     let k = cuts.len() + 1;
     // The outer classes are open: the shares of all classes sum to 1.
+    let floor = NOTHING * cuts.first().copied().unwrap_or(1.0);
+    let ln = |x: f64| x.max(floor).ln();
     let bound = |class: usize| cuts.get(class).map_or(f64::INFINITY, |&cut| ln(cut));
     let mut below = 0.0;
     let mut row: Vec<f64> = (0..k)
@@ -167,7 +170,7 @@ pub fn class_bounds(class: usize, cuts: &[f64]) -> (f64, f64) {
         cuts[class - 1]
     };
     let high = cuts.get(class).copied().unwrap_or(last * 4.0);
-    (low.max(SMALLEST), high)
+    (low, high)
 }
 
 /// Share of the measures below `x` on a plant whose sizes run `from` to `to`, all as logarithms: the normal distribution
@@ -176,10 +179,6 @@ fn share_below(x: f64, from: f64, to: f64) -> f64 {
     let sigma = (0.5 * (to - from) / RANGE_REACHES).hypot(MEASURE_SIGMA);
     let away = (x - f64::midpoint(from, to)) / sigma;
     0.5 * libm::erfc(-away / std::f64::consts::SQRT_2)
-}
-
-fn ln(x: f64) -> f64 {
-    x.max(SMALLEST).ln()
 }
 
 /// A count as a number; counts here are far below 2^53.

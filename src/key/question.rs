@@ -7,11 +7,21 @@
 //! G = Σ_s Σ_i w_i r_i(s) log2( r_i(s) / P(s) ),   P(s) = Σ_i w_i r_i(s)
 //! ```
 //!
-//! Questions are chosen as if the plant were one of the book's: whether it is shows in every answer, and needs no
-//! question of its own.
+//! Questions are chosen as if the plant were one of the book's: whether it is shows in every answer. That it hardly is
+//! makes every question worth less.
 //!
 //! A plant that cannot have the trait gives rows that sum to less than 1; the rest is "not sure", which tells nothing.
 //! About an outcome (what to do) that several taxa share, the same sum runs over outcomes with their mean rows.
+//!
+//! Where one taxon holds nearly all of the belief in the book's, it can still be none of them. What is asked then shows that
+//! best: with H the entropy of "one of these or none", and p₀(s) the chance of none after answer s,
+//!
+//! ```text
+//! C = Σ_s P(s) ( H(p₀) − H(p₀(s)) )
+//! ```
+//!
+//! and as information about a whole is that about its first part and that about the rest (the chain rule), C + (1 − p₀) G is
+//! what such a question is worth.
 use super::answers::Answers;
 use super::belief::Belief;
 use super::book::Book;
@@ -41,6 +51,23 @@ pub struct Question {
     pub outcome_gain_bits: f64,
     /// Information per effort by which questions are ranked.
     pub worth: f64,
+    /// Why it comes before the others.
+    pub reason: Reason,
+}
+
+/// What a question is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// The kind, on which all other questions turn.
+    Kind,
+    /// What is to be done.
+    Outcome,
+    /// Which taxon it is.
+    Taxon,
+    /// Whether it is one of the book's at all.
+    InTheBook,
+    /// Only a mistake could still change what is settled.
+    Unsettle,
 }
 
 /// What each effort costs beside a glance.
@@ -80,8 +107,11 @@ impl Book {
         });
         // Which questions make sense at all turns on the kind of plant, so while the kind is open it is asked first.
         let first = self.kind_trait.filter(|_| self.kind_is_open(belief));
+        for question in all.iter_mut().filter(|q| Some(q.of) == first) {
+            question.reason = Reason::Kind;
+        }
+        let late = |q: &Question| q.reason != Reason::Kind;
         all.sort_by(|a, b| {
-            let late = |q: &Question| Some(q.of) != first;
             late(a)
                 .cmp(&late(b))
                 .then(b.worth.total_cmp(&a.worth))
@@ -107,21 +137,71 @@ impl Book {
             &self.row_masses(of, belief, known),
             one.classes(),
         );
-        if gain_bits < LEAST_GAIN_BITS {
+        if gain_bits * known < LEAST_GAIN_BITS {
             return None;
         }
         let outcome_gain_bits = outcomes.map_or(gain_bits, |o| self.gain_about(of, belief, o));
-        let counted = if outcomes.is_some() {
-            outcome_gain_bits + NAME_SHARE * gain_bits
-        } else {
-            gain_bits
+        let about_name = NAME_SHARE * gain_bits;
+        let (counted, reason) = match outcomes {
+            Some(_) if outcome_gain_bits >= about_name => {
+                (outcome_gain_bits + about_name, Reason::Outcome)
+            }
+            Some(_) => (outcome_gain_bits + about_name, Reason::Taxon),
+            None => (gain_bits, Reason::Taxon),
         };
         Some(Question {
             of,
             gain_bits,
             outcome_gain_bits,
             worth: counted / cost(self.traits[of].effort),
+            reason,
         })
+    }
+
+    /// The question not yet answered that shows best whether the plant is one of the book's, if one shows anything.
+    #[must_use]
+    pub fn confirming(&self, belief: &Belief, answers: &Answers) -> Option<Question> {
+        let known: f64 = belief.taxa.iter().sum();
+        (0..self.traits.len())
+            .filter(|&of| answers.get(of).is_none())
+            .filter(|&of| known > 0.0 && self.relevance_of(of, belief, known) >= RELEVANT)
+            .map(|of| {
+                let gain_bits = self.gain(of, belief);
+                let all = self.gain_about_none(of, belief, known) + known * gain_bits;
+                Question {
+                    of,
+                    gain_bits,
+                    outcome_gain_bits: 0.0,
+                    worth: all / cost(self.traits[of].effort),
+                    reason: Reason::InTheBook,
+                }
+            })
+            .filter(|q| q.worth >= LEAST_GAIN_BITS)
+            .max_by(|a, b| a.worth.total_cmp(&b.worth).then(b.of.cmp(&a.of)))
+    }
+
+    /// C of the head of this file, bits.
+    fn gain_about_none(&self, of: usize, belief: &Belief, known: f64) -> f64 {
+        let entropy = |p: f64| -> f64 {
+            [p, 1.0 - p]
+                .iter()
+                .map(|&p| if p > 0.0 { -p * p.log2() } else { 0.0 })
+                .sum()
+        };
+        let one = &self.traits[of];
+        let masses = self.row_masses(of, belief, known);
+        let now = entropy(belief.none());
+        (0..one.classes())
+            .map(|class| {
+                let told: f64 = one
+                    .rows
+                    .iter()
+                    .zip(&masses)
+                    .map(|(r, m)| r[class] * m)
+                    .sum();
+                told * (now - entropy(self.none_after(belief, of, class, told)))
+            })
+            .sum()
     }
 
     /// Whether no kind of plant holds nearly all of the belief.
@@ -136,11 +216,6 @@ impl Book {
     }
 
     /// Share of the belief that is about plants which are asked about the trait at all.
-    #[must_use]
-    pub fn relevance(&self, of: usize, belief: &Belief) -> f64 {
-        self.relevance_of(of, belief, belief.taxa.iter().sum())
-    }
-
     fn relevance_of(&self, of: usize, belief: &Belief, known: f64) -> f64 {
         self.traits[of]
             .asked_of

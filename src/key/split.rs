@@ -14,10 +14,10 @@
 //! a plant comes through without a wrong step was two thirds of what it is with them.
 use super::observe::{class_bounds, float};
 use super::question::cost;
-use crate::knowledge::form::plant::{Shows, Trait, TraitKind};
+use crate::knowledge::form::plant::{Shows, Trait};
 
-/// A trait has at most this many answers in the fixed key.
-const MOST_ANSWERS: usize = 64;
+/// A trait has at most this many answers; `trait-form` refuses a book with more.
+pub const MOST_ANSWERS: usize = 64;
 /// Bits that one doubling of the plants still to be parted costs.
 const COST_OF_COPIES: f64 = 0.5;
 
@@ -79,6 +79,7 @@ impl Sheet<'_> {
             let allowed: u64 = self.traits[other]
                 .states
                 .iter()
+                .take(MOST_ANSWERS)
                 .enumerate()
                 .filter(|(_, s)| states.contains(&s.id))
                 .map(|(bit, _)| 1 << bit)
@@ -107,12 +108,7 @@ fn worth(one: &Trait, left: usize, sizes: &[usize]) -> f64 {
 }
 
 fn answers_of(one: &Trait) -> usize {
-    let count = if one.kind == TraitKind::Number {
-        one.cuts.len() + 1
-    } else {
-        one.states.len()
-    };
-    count.min(MOST_ANSWERS)
+    one.classes().min(MOST_ANSWERS)
 }
 
 /// The answers that a plant may give, as bits; every answer where nothing is known or the trait does not apply.
@@ -138,11 +134,7 @@ pub(super) fn may_answer(one: &Trait, shows: Option<&Shows>) -> u64 {
         .iter()
         .take(MOST_ANSWERS)
         .enumerate()
-        .filter(|(_, s)| {
-            shows.is.contains(&s.id)
-                || shows.sometimes.contains(&s.id)
-                || shows.weights.contains_key(&s.id)
-        })
+        .filter(|(_, s)| shows.states().any(|shown| *shown == s.id))
         .map(|(bit, _)| 1 << bit)
         .sum();
     if bits == 0 { all } else { bits }

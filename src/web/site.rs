@@ -44,7 +44,7 @@ pub struct Options {
 
 /// Lawns of which first options are remembered. One is a few kilobytes.
 const LAWNS_REMEMBERED: usize = 16;
-type Outcomes = HashMap<usize, crate::identify::Outcome>;
+type Outcomes = HashMap<usize, crate::choose::LeadsTo>;
 /// Treatments that are remembered: the pages of a visit after the choice all show the same one.
 const TREATMENTS_REMEMBERED: usize = 12;
 

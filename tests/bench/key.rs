@@ -60,6 +60,7 @@ fn made_up(taxa: usize) -> Book {
                 id: format!("q{number}"),
                 states,
                 cuts: Vec::new(),
+                unit: String::new(),
                 effort: Effort::Glance,
                 error: 0.1,
                 asked_of: Vec::new(),

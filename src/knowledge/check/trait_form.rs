@@ -1,5 +1,6 @@
 //! Traits without what their kind needs.
 use super::prelude::*;
+use crate::key::MOST_ANSWERS;
 use crate::knowledge::form::plant::TraitKind;
 
 pub const CHECK: Check = Check {
@@ -7,7 +8,8 @@ pub const CHECK: Check = Check {
     severity: Error,
     title: "A trait lacks what its kind needs",
     explanation: "A trait of kind `one` or `several` needs at least two states to choose from. A trait of kind `number` needs \
-        `cuts`, the upper ends of its answer classes, each larger than the one before. `error` is the chance that a careful \
+        `cuts`, the upper ends of its answer classes, above 0 and each larger than the one before. Nobody reads more than 64 \
+        answers, and the printed key takes no more. `error` is the chance that a careful \
         amateur reports something wrong: 0 to 0.5, since more than that would be worse than guessing.",
     bad: &[Piece {
         file: "traits.yaml",
@@ -56,6 +58,21 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                     format!("the trait {} has states and cuts", one.id),
                 )
                 .help("take `cuts` away, or make the kind `number`");
+        }
+        if one.classes() > MOST_ANSWERS {
+            found
+                .add(
+                    at(if numeric { "cuts" } else { "states" }),
+                    format!("the trait {} has {} answers", one.id, one.classes()),
+                )
+                .help(format!(
+                    "join some: a trait takes at most {MOST_ANSWERS}, and people read about ten"
+                ));
+        }
+        if one.cuts.first().is_some_and(|cut| cut.0 <= 0.0) {
+            found
+                .add(at("cuts"), "the first cut is not above 0")
+                .help("measures are above 0, so nothing can lie below such a cut");
         }
         if one.cuts.windows(2).any(|w| w[0] >= w[1]) {
             found

@@ -115,7 +115,7 @@ struct Part<'a> {
     tree: Box<dyn Fn() -> serde_json::Result<Value> + Sync + 'a>,
 }
 
-fn part<'a, T: Serialize + Sync>(file: impl Into<String>, content: &'a T) -> Part<'a> {
+fn part<T: Serialize + Sync>(file: impl Into<String>, content: &T) -> Part<'_> {
     Part {
         file: file.into(),
         tree: Box::new(move || serde_json::to_value(content)),

@@ -30,8 +30,8 @@ pub struct Book {
     /// The same of several; the word with an s where it is not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taxon_words: Option<String>,
-    /// Where to take a plant that the book does not know.
-    #[serde(default)]
+    /// Where to take a plant that the book does not know; nothing for a book whose readers have nobody to ask.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub ask: String,
     /// The trait whose states split the taxa into kinds; unknown values are filled from the kind.
     #[serde(default, skip_serializing_if = "Option::is_none")]

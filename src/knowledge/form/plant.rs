@@ -106,6 +106,32 @@ pub struct Shows {
     pub note: Option<String>,
 }
 
+impl Trait {
+    /// Number of answers that can be told apart: states, or classes between the cuts.
+    #[must_use]
+    pub fn classes(&self) -> usize {
+        match self.kind {
+            TraitKind::Number => self.cuts.len() + 1,
+            TraitKind::One | TraitKind::Several => self.states.len(),
+        }
+    }
+}
+
+impl Shows {
+    /// Every state that is ever shown, the most usual first.
+    pub fn states(&self) -> impl Iterator<Item = &String> {
+        let mut weighed: Vec<(&String, f64)> = self
+            .weights
+            .iter()
+            .map(|(state, weight)| (state, weight.0))
+            .filter(|(_, weight)| *weight > 0.0)
+            .collect();
+        weighed.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let weighed = weighed.into_iter().map(|(state, _)| state);
+        self.is.iter().chain(self.sometimes.iter()).chain(weighed)
+    }
+}
+
 /// How often a plant is met beside the others of the book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

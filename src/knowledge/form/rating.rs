@@ -17,6 +17,18 @@ pub enum Timing {
     Post,
 }
 
+impl Timing {
+    /// When a treatment is used, in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Pre => "before it comes up",
+            Self::EarlyPost => "while it is young",
+            Self::Post => "on the grown plant",
+        }
+    }
+}
+
 /// How a grass stands a treatment. Ordered from the most lenient to the most cautious.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
