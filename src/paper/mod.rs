@@ -3,6 +3,8 @@
 //! [`Carried`] is the key as plain values, with numbers, pages and what to do about each plant; [`text`], [`page`] and
 //! [`dot`] lay it out.
 pub mod dot;
+mod height;
+mod layout;
 pub mod page;
 mod plant;
 mod sheets;
@@ -10,15 +12,13 @@ pub mod text;
 mod todo;
 
 use crate::choose::Request;
-use crate::identify::answers_of;
 use crate::key::book::What;
 use crate::key::graph::{QuestionGraph, Scope};
 use crate::knowledge::Knowledge;
-use crate::knowledge::sketches::{Sketches, name};
-use petgraph::Direction;
-use petgraph::graph::NodeIndex;
+use crate::knowledge::sketches::Sketches;
+use layout::Layout;
 use serde::Serialize;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 pub use plant::{Mark, Plant, Tell};
 pub use todo::{ClassLine, ToDo};
@@ -39,6 +39,10 @@ pub struct For {
 pub struct Carried {
     /// What the key is for, in a sentence.
     pub scope: String,
+    /// What one of its plants is called in a sentence: the book may be about other things.
+    pub taxon_word: String,
+    /// The same of several.
+    pub taxon_words: String,
     /// The questions in the order in which a reader meets them.
     pub steps: Vec<Step>,
     /// Where the key ends without one name, in the order in which a reader meets them.
@@ -51,6 +55,8 @@ pub struct Carried {
     pub ask: String,
     /// Whether it was made for one lawn; otherwise classes are told for every grass of the book.
     pub one_lawn: bool,
+    /// Whether the book knows of treatments at all; otherwise no word of them is said.
+    pub treats: bool,
 }
 
 /// One numbered step.
@@ -130,30 +136,47 @@ impl Carried {
         };
         let key = QuestionGraph::build(book, what, &scope);
         let plants = plant::all(book, what, &key, todo);
+        let (steps, ends) = Layout::new(book, &key, &plants, sketches).steps(&scope);
+        let (taxon_word, taxon_words) = words(book, what);
         let carried = Self {
-            scope: scope_words(book, what, asked),
+            scope: scope_words(book, what, asked, &taxon_words),
+            taxon_word,
+            taxon_words,
+            steps,
+            ends,
+            plants,
             cautions: todo::cautions(book, what, asked),
             ask: book
                 .book
                 .as_ref()
                 .map_or_else(String::new, |b| b.ask.clone()),
-            ..Layout::new(book, &key, &plants, sketches).steps(&scope)
+            one_lawn: asked.lawn.is_some(),
+            treats: what == What::Weeds && !book.actives.is_empty(),
         };
-        (Self { plants, ..carried }, key)
+        (carried, key)
     }
 }
 
-fn scope_words(book: &Knowledge, what: What, asked: &For) -> String {
+/// What one of the taxa of a key is called in a sentence, and several of them.
+#[must_use]
+pub fn words(book: &Knowledge, what: What) -> (String, String) {
+    match what {
+        What::Weeds => (book.taxon_word().to_owned(), book.taxon_words()),
+        What::Turf => ("grass".to_owned(), "grasses".to_owned()),
+    }
+}
+
+fn scope_words(book: &Knowledge, what: What, asked: &For, taxa: &str) -> String {
     let title = book.book.as_ref().map_or("this book", |b| b.title.as_str());
     let mut words = match what {
         What::Weeds => title.to_owned(),
         What::Turf => format!("Lawn grasses of: {title}"),
     };
     if let Some(month) = asked.month {
-        words = format!("{words}; plants that grow visibly in month {month}");
+        words = format!("{words}; {taxa} that are seen in month {month}");
     }
     if let Some(region) = &asked.region {
-        words = format!("{words}; plants common in {region}");
+        words = format!("{words}; {taxa} common in {region}");
     }
     if let Some(lawn) = &asked.lawn {
         let grasses: Vec<&str> = lawn
@@ -164,161 +187,4 @@ fn scope_words(book: &Knowledge, what: What, asked: &For) -> String {
         words = format!("{words}; for {}", crate::words::and_list(&grasses));
     }
     format!("{words}.")
-}
-
-/// Numbers for steps, ends and plants.
-struct Layout<'a> {
-    book: &'a Knowledge,
-    key: &'a QuestionGraph,
-    sketches: &'a Sketches,
-    /// Place of each taxon of the graph among the plants.
-    places: HashMap<usize, usize>,
-    /// The questions in the order in which a reader meets them, and their numbers.
-    order: Vec<NodeIndex>,
-    numbers: HashMap<NodeIndex, usize>,
-}
-
-impl<'a> Layout<'a> {
-    fn new(
-        book: &'a Knowledge,
-        key: &'a QuestionGraph,
-        plants: &[Plant],
-        sketches: &'a Sketches,
-    ) -> Self {
-        let by_id: HashMap<&str, usize> = plants
-            .iter()
-            .enumerate()
-            .map(|(n, p)| (p.id.as_str(), n))
-            .collect();
-        let (order, numbers) = numbered(key);
-        Self {
-            book,
-            key,
-            sketches,
-            places: key
-                .taxa
-                .iter()
-                .enumerate()
-                .filter_map(|(n, id)| Some((n, *by_id.get(id.as_str())?)))
-                .collect(),
-            order,
-            numbers,
-        }
-    }
-
-    /// Steps that lead to a node.
-    fn from(&self, node: NodeIndex) -> Vec<usize> {
-        let mut from: Vec<usize> = self
-            .key
-            .graph
-            .neighbors_directed(node, Direction::Incoming)
-            .filter_map(|n| self.numbers.get(&n).copied())
-            .collect();
-        from.sort_unstable();
-        from.dedup();
-        from
-    }
-
-    fn steps(&self, scope: &Scope) -> Carried {
-        let mut ends: Vec<End> = Vec::new();
-        let mut known: HashMap<NodeIndex, usize> = HashMap::new();
-        let mut steps = Vec::with_capacity(self.order.len());
-        // A key of one plant, or of plants that need the same, asks nothing.
-        if self.order.is_empty() && self.key.taxa.len() > 1 {
-            self.end(self.key.root, scope, &mut ends, &mut known);
-        }
-        for (index, &node) in self.order.iter().enumerate() {
-            let Some(of) = self.key.graph[node].asks else {
-                continue;
-            };
-            let one = &self.book.traits[of];
-            let labels = answers_of(one);
-            let answers = self
-                .key
-                .answers(node)
-                .into_iter()
-                .filter_map(|(class, next)| {
-                    let put = labels.get(class)?;
-                    Some(Answer {
-                        label: put.label.clone(),
-                        help: put.help.clone().unwrap_or_default(),
-                        drawing: self
-                            .sketches
-                            .of_answer(one, class)
-                            .and_then(|_| name(one, class)),
-                        goal: self.goal(next, scope, &mut ends, &mut known),
-                    })
-                })
-                .collect();
-            steps.push(Step {
-                number: index + 1,
-                from: self.from(node),
-                trait_id: one.id.clone(),
-                question: one.question.clone(),
-                help: one.help.clone(),
-                answers,
-            });
-        }
-        Carried {
-            scope: String::new(),
-            steps,
-            ends,
-            plants: Vec::new(),
-            cautions: Vec::new(),
-            ask: String::new(),
-            one_lawn: false,
-        }
-    }
-
-    fn goal(
-        &self,
-        node: NodeIndex,
-        scope: &Scope,
-        ends: &mut Vec<End>,
-        known: &mut HashMap<NodeIndex, usize>,
-    ) -> Goal {
-        if let Some(number) = self.numbers.get(&node) {
-            return Goal::Step(*number);
-        }
-        match self.key.graph[node].taxa[..] {
-            [one] => Goal::Plant(self.places[&one]),
-            _ => Goal::End(self.end(node, scope, ends, known)),
-        }
-    }
-
-    fn end(
-        &self,
-        node: NodeIndex,
-        scope: &Scope,
-        ends: &mut Vec<End>,
-        known: &mut HashMap<NodeIndex, usize>,
-    ) -> usize {
-        *known.entry(node).or_insert_with(|| {
-            let taxa = &self.key.graph[node].taxa;
-            let outcome = |t: &usize| scope.outcomes.get(&self.key.taxa[*t]);
-            let first = taxa.first().and_then(outcome);
-            ends.push(End {
-                plants: taxa.iter().map(|t| self.places[t]).collect(),
-                same: first.is_some() && taxa.iter().all(|t| outcome(t) == first),
-                from: self.from(node),
-            });
-            ends.len() - 1
-        })
-    }
-}
-
-/// Numbers the questions in the order in which a reader meets them.
-fn numbered(key: &QuestionGraph) -> (Vec<NodeIndex>, HashMap<NodeIndex, usize>) {
-    let mut order = Vec::new();
-    let mut numbers = HashMap::new();
-    let mut waiting = vec![key.root];
-    while let Some(node) = waiting.pop() {
-        if key.graph[node].asks.is_none() || numbers.contains_key(&node) {
-            continue;
-        }
-        order.push(node);
-        numbers.insert(node, order.len());
-        waiting.extend(key.answers(node).into_iter().rev().map(|(_, next)| next));
-    }
-    (order, numbers)
 }

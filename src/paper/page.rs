@@ -2,9 +2,10 @@
 //!
 //! There is no script and nothing is fetched. On the screen the card that the address names is shown; on paper all of
 //! them are, packed into sheets so that a step can say on which page it goes on. Drawings stand once in the file.
+use super::Carried;
+use super::height::height;
 use super::sheets::{Sheets, lines_of};
 use super::text::letter;
-use super::{Carried, Goal, Plant};
 use crate::knowledge::Knowledge;
 use crate::knowledge::sketches::{Sketches, name, title};
 use serde::Serialize;
@@ -14,44 +15,44 @@ use tera::{Context, Tera};
 /// Lines of a printed column, at the size of the style sheet, on the shorter of the two usual papers.
 const LINES: usize = 62;
 /// Signs in a line of a printed column.
-const WIDTH: usize = 50;
+pub(super) const WIDTH: usize = 50;
 /// Columns of a printed sheet.
 const COLUMNS: usize = 2;
 /// Lines that a drawing with its words takes on a sheet of drawings.
-const DRAWING: usize = 7;
+pub(super) const DRAWING: usize = 7;
 /// Marks of a plant that are printed to confirm it.
-const MARKS: usize = 6;
+pub(super) const MARKS: usize = 6;
 
 /// Why there is no page.
 #[derive(Debug, thiserror::Error)]
-#[error("the template of the key does not work: {0:#?}")]
+#[error("the template of the key does not work: {0}")]
 pub struct PageError(#[from] tera::Error);
 
 #[derive(Serialize)]
-struct Card {
+pub(super) struct Card {
     /// `step`, `end`, `plant`, `drawings` or `cautions`.
-    kind: &'static str,
+    pub kind: &'static str,
     /// Place in the list of its kind.
-    of: usize,
+    pub of: usize,
     /// Name in the address.
-    id: String,
+    pub id: String,
 }
 
 #[derive(Serialize)]
-struct Drawing {
-    id: String,
-    label: String,
-    words: String,
-    view: String,
-    inner: String,
+pub(super) struct Drawing {
+    pub id: String,
+    pub label: String,
+    pub words: String,
+    pub view: String,
+    pub inner: String,
 }
 
 #[derive(Serialize)]
-struct Plate {
-    trait_id: String,
-    question: String,
-    drawings: Vec<String>,
-    page: usize,
+pub(super) struct Plate {
+    pub trait_id: String,
+    pub question: String,
+    pub drawings: Vec<String>,
+    pub page: usize,
 }
 
 /// The page.
@@ -208,7 +209,7 @@ fn cards(key: &Carried, plates: &[Plate]) -> Vec<Card> {
 }
 
 /// The cautions in parts that each fit into a printed column, as places in their list.
-fn parts_of_cautions(key: &Carried) -> Vec<Vec<usize>> {
+pub(super) fn parts_of_cautions(key: &Carried) -> Vec<Vec<usize>> {
     let heights: Vec<usize> = key
         .cautions
         .iter()
@@ -218,117 +219,25 @@ fn parts_of_cautions(key: &Carried) -> Vec<Vec<usize>> {
     columns.sheets.into_iter().flatten().collect()
 }
 
-/// Printed lines of a card, a little generously.
-fn height(
-    key: &Carried,
-    plates: &[Plate],
-    drawings: &BTreeMap<String, Drawing>,
-    card: &Card,
-) -> usize {
-    let text = |t: &str| lines_of(t, WIDTH);
-    1 + match card.kind {
-        "step" => {
-            let step = &key.steps[card.of];
-            let goal = |g: Goal| match g {
-                Goal::Step(_) => 16,
-                Goal::End(_) => 14,
-                Goal::Plant(p) => key.plants[p].name.chars().count() + 9,
-            };
-            let drawn = step.answers.iter().any(|a| a.drawing.is_some());
-            let from: Vec<String> = step.from.iter().map(ToString::to_string).collect();
-            lines_of(
-                &format!(
-                    "{}. (from {}) {}",
-                    step.number,
-                    from.join(", "),
-                    step.question
-                ),
-                WIDTH - 4,
-            ) + usize::from(drawn)
-                + step
-                    .answers
-                    .iter()
-                    .map(|a| {
-                        lines_of(&format!("{}{}", a.label, "x".repeat(goal(a.goal))), WIDTH)
-                            .max(usize::from(a.label.chars().count() + goal(a.goal) > WIDTH) + 1)
-                    })
-                    .sum::<usize>()
-        }
-        "end" => 3 + key.ends[card.of].plants.len(),
-        "plant" => plant_height(&key.plants[card.of], key.one_lawn, text),
-        "cautions" => {
-            let part = &parts_of_cautions(key)[card.of];
-            2 + part
-                .iter()
-                .map(|c| text(&format!("- {} m", key.cautions[*c].text)))
-                .sum::<usize>()
-        }
-        _ => {
-            let plate = &plates[card.of];
-            let row = |pair: &[String]| {
-                pair.iter()
-                    .filter_map(|d| drawings.get(d))
-                    .map(|d| lines_of(&d.words, WIDTH / 2 - 10) + 2)
-                    .max()
-                    .unwrap_or(0)
-                    .max(DRAWING)
-            };
-            text(&plate.question) + 1 + plate.drawings.chunks(2).map(row).sum::<usize>()
-        }
-    }
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-fn plant_height(plant: &Plant, lawn: bool, text: impl Fn(&str) -> usize) -> usize {
-    let recalled = |t: &str| text(&format!("- {t} (m)"));
-    let mut lines = text(&format!("{} {}", plant.name, plant.scientific_name)) + 1;
-    if !plant.also.is_empty() {
-        lines += text(&plant.also.join(", ")) + 1;
+    #[test]
+    fn a_fault_of_the_template_shows_its_line_and_not_the_whole_template() {
+        let template = format!("first line\n{{{{ gone }}}}\n{}", "more\n".repeat(50));
+        let mut engine = Tera::default();
+        engine
+            .add_raw_template("key.html", &template)
+            .expect("it parses");
+        let fault = engine
+            .render("key.html", &Context::new())
+            .expect_err("there is no such value");
+        let told = PageError::from(fault).to_string();
+        assert!(
+            told.contains("gone") && !told.contains("first line"),
+            "{told}"
+        );
+        assert!(told.lines().count() < 10, "{told}");
     }
-    lines += plant
-        .hazards
-        .iter()
-        .map(|h| recalled(&h.text))
-        .sum::<usize>();
-    lines += plant
-        .marks
-        .iter()
-        .take(MARKS)
-        .map(|m| recalled(&m.text))
-        .sum::<usize>();
-    lines += plant
-        .look_alikes
-        .iter()
-        .map(|l| recalled(&format!("{} {}", l.name, l.text)))
-        .sum::<usize>();
-    if let Some(todo) = &plant.to_do {
-        lines += 2 + todo.leave.as_deref().map_or(0, &recalled);
-        lines += todo
-            .without
-            .iter()
-            .map(|m| recalled(&m.text))
-            .sum::<usize>();
-        if lawn {
-            lines += todo
-                .classes
-                .iter()
-                .map(|c| {
-                    let on: Vec<&str> = c.grasses.iter().map(|g| g.text.as_str()).collect();
-                    recalled(&format!(
-                        "Group {:?} {}, {}: on {} m",
-                        c.groups,
-                        c.actives.join(" + "),
-                        c.timing,
-                        on.join(" m, ")
-                    ))
-                })
-                .sum::<usize>();
-            lines += recalled(&format!(
-                "Nothing proven safe and useful on {}",
-                todo.none_on.join(", ")
-            ));
-        }
-        // The sentence on the label.
-        lines += 4;
-    }
-    lines
 }

@@ -78,7 +78,10 @@ fn blocks(key: &Carried, page: impl Fn(Goal) -> Option<usize>) -> Vec<String> {
 
 fn head(key: &Carried) -> String {
     let mut text = wrapped("", &key.scope);
-    text.push_str(&wrapped("", "Begin at 1. At each number take the answer that fits and go where it sends you; the numbers in brackets say where you came from. Hold the plant against its marks at the end: one wrong step leads astray, and some plants are in no book. `ligule identify` forgives a wrong step."));
+    text.push_str(&wrapped("", &format!(
+        "Begin at 1. At each number take the answer that fits and go where it sends you; the numbers in brackets say where you came from. Hold the {} against its marks at the end: one wrong step leads astray, and some {} are in no book. `ligule identify` forgives a wrong step.",
+        key.taxon_word, key.taxon_words
+    )));
     if !key.ask.is_empty() {
         text.push_str(&wrapped(
             "",
@@ -92,7 +95,7 @@ fn head(key: &Carried) -> String {
             &format!(
                 "Nothing need be asked: {}.",
                 if names.is_empty() {
-                    "no plant is left".to_owned()
+                    format!("no {} is left", key.taxon_word)
                 } else {
                     names.join(", ")
                 }
@@ -154,10 +157,14 @@ fn end(key: &Carried, number: usize, end: &End, page: &impl Fn(Goal) -> Option<u
         .iter()
         .map(|&p| format!("{}{}", key.plants[p].name, at(page(Goal::Plant(p)))))
         .collect();
+    let parting = format!(
+        "this key cannot part them; hold the {} against the marks of each",
+        key.taxon_word
+    );
     let why = if end.same {
         "whichever it is, the same is to be done"
     } else {
-        "this key cannot part them; hold the plant against the marks of each"
+        &parting
     };
     wrapped(
         "",

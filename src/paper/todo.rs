@@ -1,7 +1,7 @@
 //! What to do about a plant: first without chemicals, then the class of treatment that the choice puts first on each grass.
 use super::For;
 use super::plant::Mark;
-use crate::choose::{Chooser, Request, cautions as usual_cautions};
+use crate::choose::{Chooser, Request, cautions as usual_cautions, without_chemicals};
 use crate::key::book::What;
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::active::Timing;
@@ -35,7 +35,7 @@ pub struct ClassLine {
     pub grasses: Vec<Mark>,
 }
 
-/// What to do about every weed of the book.
+/// What to do about every weed of the book; nothing where the book says it of none and knows no treatment.
 pub(super) fn of_all(book: &Knowledge, asked: &For) -> BTreeMap<String, ToDo> {
     let chooser = Chooser::new(book);
     let lawns: Vec<Request> = match &asked.lawn {
@@ -46,9 +46,28 @@ pub(super) fn of_all(book: &Knowledge, asked: &For) -> BTreeMap<String, ToDo> {
             .map(|turf| Request::new(&[], turf))
             .collect(),
     };
-    book.weeds
+    let all: BTreeMap<String, ToDo> = book
+        .weeds
         .keys()
         .map(|id| (id.clone(), of_one(book, &chooser, id, &lawns, asked.month)))
+        .collect();
+    let silent = |todo: &ToDo| todo.leave.is_none() && todo.without.is_empty();
+    if book.actives.is_empty() && all.values().all(silent) {
+        return BTreeMap::new();
+    }
+    all
+}
+
+/// What helps without chemicals by the book's word on the weed alone, for books that know no lawn.
+fn without_lawn(book: &Knowledge, id: &str) -> Vec<Mark> {
+    let request = Request::new(&[id], "");
+    let told = without_chemicals(book, &request).weeds;
+    told.into_iter()
+        .flat_map(|weed| weed.measures)
+        .map(|m| Mark {
+            memory: m.evidence == Evidence::Memory,
+            text: m.text,
+        })
         .collect()
 }
 
@@ -65,6 +84,9 @@ fn of_one(
         classes: Vec::new(),
         none_on: Vec::new(),
     };
+    if lawns.is_empty() {
+        todo.without = without_lawn(book, id);
+    }
     for lawn in lawns {
         let request = Request {
             weeds: vec![id.to_owned()],
