@@ -48,15 +48,15 @@ impl<'a> Ask<'a> {
         Ok(())
     }
 
-    /// One line, trimmed; `None` at the end of input.
+    /// One line, trimmed; `None` at the end of input. A byte that is no text spoils its own word and nothing else.
     pub fn line(&mut self, prompt: &str) -> Result<Option<String>> {
         self.say(prompt)?;
-        let mut line = String::new();
-        if self.input.read_line(&mut line)? == 0 {
+        let mut line = Vec::new();
+        if self.input.read_until(b'\n', &mut line)? == 0 {
             self.say("\n")?;
             return Ok(None);
         }
-        Ok(Some(line.trim().to_owned()))
+        Ok(Some(String::from_utf8_lossy(&line).trim().to_owned()))
     }
 
     /// Yes or no; `default` on an empty line and at the end of input.
@@ -144,24 +144,28 @@ impl<'a> Ask<'a> {
     /// A question that is answered with a number. Whether it is a sensible one the key decides.
     fn measure(&mut self, title: &str, help: &str, unit: &str, why: &str) -> Result<Reply> {
         self.say(&format!("\n{title}\n"))?;
+        let (named, number) = if unit.is_empty() {
+            ("number", "a number".to_owned())
+        } else {
+            (unit, format!("a number of {unit}"))
+        };
         loop {
             let Some(line) =
-                self.line(&format!("{unit}, n not sure, ? help, why, back, done: "))?
+                self.line(&format!("{named}, n not sure, ? help, why, back, done: "))?
             else {
                 return Ok(Reply::End);
             };
             match plain(&line).as_str() {
                 "" if line == "?" => self.say(&format!("{help}\n"))?,
-                "" => self.say(&format!("Type a number of {unit}, or n for not sure.\n"))?,
+                "" => self.say(&format!("Type {number}, or n for not sure.\n"))?,
                 "n" | "not-sure" | "unsure" | "unknown" => return Ok(Reply::Unsure),
                 "help" => self.say(&format!("{help}\n"))?,
                 "why" => self.say(&format!("{why}\n"))?,
                 "back" | "b" => return Ok(Reply::Back),
                 "done" | "quit" | "q" => return Ok(Reply::Done),
                 _ => {
-                    return Ok(Reply::Words(vec![
-                        line.trim_end_matches(unit).trim().to_owned(),
-                    ]));
+                    let number = line.strip_suffix(unit).unwrap_or(&line);
+                    return Ok(Reply::Words(vec![number.trim().to_owned()]));
                 }
             }
         }
@@ -243,6 +247,32 @@ mod tests {
             run("1, square\n").0,
             Reply::Words(vec!["round".into(), "square".into()])
         );
+    }
+
+    #[test]
+    fn a_byte_that_is_no_text_spoils_one_word_only() {
+        let mut input: &[u8] = b"caf\xe9\nback\n";
+        let mut output = Vec::new();
+        let mut ask = Ask::new(&mut input, &mut output);
+        let first = ask.line("").expect("it is read").expect("there is a line");
+        assert_eq!(first, "caf\u{fffd}");
+        assert_eq!(ask.line("").expect("it is read"), Some("back".to_owned()));
+    }
+
+    #[test]
+    fn a_unit_and_its_absence_are_taken() {
+        for (unit, typed, prompt) in [
+            ("mm", "20 mm\n", "mm, n not"),
+            ("", "20\n", "number, n not"),
+        ] {
+            let mut input = typed.as_bytes();
+            let mut output = Vec::new();
+            let reply = Ask::new(&mut input, &mut output)
+                .measure("How wide?", "Measure.", unit, "It tells most.")
+                .expect("writing to memory");
+            assert_eq!(reply, Reply::Words(vec!["20".into()]));
+            assert!(String::from_utf8(output).expect("text").contains(prompt));
+        }
     }
 
     #[test]
