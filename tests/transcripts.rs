@@ -39,6 +39,23 @@ const SCREENS: &[(&str, &[Step])] = &[
             ),
             ("identify --trait kind=bradleaf", ""),
             ("identify --trait kind=sedge --trait flower=blue", ""),
+            ("identify --region nowhere", ""),
+            (
+                "identify --turf demo-cool-grass",
+                "broadleaf\nwhat\nagain\nbroadleaf\ny\nscalloped\nback\nscalloped\nround\n",
+            ),
+            ("identify --what turf --month 5 --turf demo-cool-grass", ""),
+            (
+                "identify --knowledge coins",
+                "silver\n?\nback\nsilver\nn\ndone\n",
+            ),
+            ("identify --knowledge coins --unsure metal", ""),
+            (
+                "identify --knowledge coins --trait metal=silver --unsure metal",
+                "",
+            ),
+            ("identify --knowledge coins --region nowhere", ""),
+            ("identify --knowledge coins --what turf", ""),
         ],
     ),
     (
@@ -98,6 +115,9 @@ const SCREENS: &[(&str, &[Step])] = &[
             ("key", ""),
             ("key --format dot", ""),
             ("key --turf demo-cool-grass --month 5", ""),
+            ("key --what turf --month 5 --region nowhere", ""),
+            ("key --knowledge coins", ""),
+            ("key --knowledge coins --measure", ""),
         ],
     ),
     (
@@ -269,11 +289,12 @@ fn screen(dir: &Path, line: &str, typed: &str) -> String {
     text.replace(&dir.display().to_string(), "HERE")
 }
 
-/// A folder with the small book, answers, a slip, weather.
+/// A folder with the small book, the book of coins, answers, a slip, weather.
 fn folder() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
     let book = dir.path().join("book");
     copy(&data("small-book"), &book);
+    copy(&data("coin-book"), &dir.path().join("coins"));
     for file in ["forecast.csv", "spring.csv"] {
         fs::copy(data("weather").join(file), dir.path().join(file)).unwrap();
     }

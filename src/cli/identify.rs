@@ -1,13 +1,17 @@
 //! `ligule identify`: what is this plant?
-use super::ask::{Ask, Reply};
+use super::ask::Ask;
+use super::interview::interview_lines;
 use super::output::{Format, Outcome, load, print, print_json};
 use anyhow::{Context, Result, bail};
-use clap::{Args, ValueEnum};
+use clap::parser::ValueSource;
+use clap::{ArgMatches, Args, ValueEnum};
 use ligule::choose::Request;
 use ligule::identify::{Identification, Key, percent};
-use ligule::key::Circumstances;
+use ligule::key::answers::Answer;
 use ligule::key::book::What;
+use ligule::key::{Answers, Circumstances};
 use ligule::knowledge::Knowledge;
+use ligule::words::and_list;
 use std::fmt::Write as _;
 use std::io;
 use std::path::Path;
@@ -64,14 +68,14 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let state = key.state();
     match arguments.format {
         Format::Json => print_json(&state)?,
-        Format::Human => print(&report(&state))?,
+        Format::Human => print(&report(&state, nothing_seen(&key.answers)))?,
     }
     let known = state
         .candidates
         .first()
         .is_some_and(|c| c.probability > state.none_of_these);
     // Before anything was seen no plant can lead, and that is no "no".
-    Ok(if known || key.answers.is_empty() {
+    Ok(if known || nothing_seen(&key.answers) {
         Outcome::Fine
     } else {
         Outcome::No
@@ -87,17 +91,12 @@ fn start<'a>(knowledge: &'a Knowledge, arguments: &Arguments) -> Result<Key<'a>>
         }
         None => None,
     };
-    let what = match arguments.what {
-        Subject::Weed => What::Weeds,
-        Subject::Turf => What::Turf,
-    };
+    let what = subject(knowledge, arguments.what)?;
+    // Of no lawn grass the book says where it is seen, so a region that was settled once tells nothing here.
+    let typed = arguments.region.as_deref().filter(|_| what == What::Weeds);
     let at = Circumstances {
         month: arguments.month,
-        region: arguments
-            .region
-            .as_deref()
-            .map(|r| region(knowledge, r))
-            .transpose()?,
+        region: typed.map(|r| region(knowledge, r)).transpose()?,
     };
     let mut key = Key::new(knowledge, what, at, lawn);
     let mut given: Vec<(&str, Vec<&str>)> = Vec::new();
@@ -117,9 +116,52 @@ fn start<'a>(knowledge: &'a Knowledge, arguments: &Arguments) -> Result<Key<'a>>
         key.answer(name, &values)?;
     }
     for name in &arguments.unsure {
+        let of = key.book.trait_named(name)?;
+        if key.answers.get(of).is_some_and(|a| *a != Answer::Unsure) {
+            bail!(
+                "`{}` was answered with --trait and called unsure with --unsure; leave one of the two out",
+                key.trait_form(of).id
+            );
+        }
         key.unsure(name)?;
     }
     Ok(key)
+}
+
+/// What is to be named, if the book holds any of it.
+pub fn subject(book: &Knowledge, subject: Subject) -> Result<What> {
+    match subject {
+        Subject::Weed if book.weeds.is_empty() => {
+            bail!("this book holds no {}", book.taxon_words())
+        }
+        Subject::Turf if book.turf.is_empty() => bail!("this book holds no lawn grasses"),
+        Subject::Weed => Ok(What::Weeds),
+        Subject::Turf => Ok(What::Turf),
+    }
+}
+
+/// Refuses flags beside `--what turf` that tell nothing about lawn grasses. What was settled once for all runs is no
+/// flag, and is left aside.
+pub fn check_flags(matches: &ArgMatches) -> Result<()> {
+    let Some((_, own)) = matches.subcommand() else {
+        return Ok(());
+    };
+    if !matches!(own.try_get_one("what"), Ok(Some(Subject::Turf))) {
+        return Ok(());
+    }
+    let vain: Vec<String> = ["month", "region", "turf"]
+        .into_iter()
+        .filter(|flag| own.value_source(flag) == Some(ValueSource::CommandLine))
+        .map(|flag| format!("--{flag}"))
+        .collect();
+    match &vain[..] {
+        [] => Ok(()),
+        [one] => bail!("{one} has no effect with --what turf; leave it out"),
+        _ => bail!(
+            "{} have no effect with --what turf; leave them out",
+            and_list(&vain)
+        ),
+    }
 }
 
 /// The region of the book that `typed` names.
@@ -127,119 +169,50 @@ pub fn region(knowledge: &Knowledge, typed: &str) -> Result<String> {
     let regions = knowledge.regions();
     let wanted = ligule::words::plain(typed);
     if let Some(region) = regions.iter().find(|r| ligule::words::plain(r) == wanted) {
-        Ok((*region).to_owned())
-    } else {
-        let near = ligule::words::nearest(typed, regions.iter().copied());
-        let meant = near.map_or(String::new(), |n| format!("; did you mean `{n}`?"));
-        bail!(
-            "the book has no region called `{typed}`{meant} Regions are: {}",
-            regions.join(", ")
-        )
+        return Ok((*region).to_owned());
     }
-}
-
-/// Asks question by question until nothing helps any more or the user has had enough.
-pub fn interview_lines(
-    key: &mut Key<'_>,
-    ask: &mut Ask<'_>,
-    keep: &mut dyn FnMut(&Key<'_>) -> Result<()>,
-) -> Result<Reply> {
-    let mut asked: Vec<usize> = Vec::new();
-    let mut told: Vec<String> = Vec::new();
-    loop {
-        keep(key)?;
-        let belief = key.belief();
-        let state = key.state();
-        if !asked.is_empty() {
-            ask.say(&so_far(&state))?;
-            // What can hurt and what does not fit is told at once, and once.
-            for warning in &state.warnings {
-                let plain = without_figures(warning);
-                if !told.contains(&plain) {
-                    ask.say(&format!("! {warning}\n"))?;
-                    told.push(plain);
-                }
-            }
-        }
-        if state.settled.name || state.settled.treatment {
-            ask.say(&format!(
-                "\n{}.\n",
-                ligule::words::capital(&state.settled.why)
-            ))?;
-            if let Some(again) = &state.look_again {
-                let plain = without_figures(&again.text);
-                if !told.contains(&plain) {
-                    ask.say(&format!("{}\n", again.text))?;
-                    told.push(plain);
-                }
-            }
-            if state.next.is_none() || !ask.yes("Go on with questions?", false)? {
-                return Ok(Reply::Done);
-            }
-        }
-        let Some(question) = key.next(&belief) else {
-            return Ok(Reply::Done);
-        };
-        let put = key.put(&question);
-        let number = asked.len() + 1;
-        let reply = ask.pick(
-            &format!("Question {number}: {}", put.question),
-            &put,
-            &why(&put, &belief),
-        )?;
-        match reply {
-            Reply::Words(words) => {
-                let words: Vec<&str> = words.iter().map(String::as_str).collect();
-                if let Err(error) = key.answer(&put.trait_id, &words) {
-                    ask.say(&format!("{error}\n"))?;
-                    continue;
-                }
-                asked.push(question.of);
-            }
-            Reply::Unsure => {
-                key.unsure(&put.trait_id)?;
-                asked.push(question.of);
-            }
-            Reply::Back => match asked.pop() {
-                Some(of) => {
-                    key.answers.take_back(of);
-                    ask.say("Taken back.\n")?;
-                }
-                None => ask.say("This is the first question; nothing to take back.\n")?,
-            },
-            Reply::Done | Reply::End => return Ok(reply),
-        }
+    if regions.is_empty() {
+        bail!("the book has no region called `{typed}`; it names no regions at all");
     }
-}
-
-fn why(put: &ligule::identify::NextQuestion, belief: &ligule::key::Belief) -> String {
-    format!(
-        "Of all questions left this one tells most for its effort: about {:.1} of the {:.1} bits that are open. (One bit halves what is possible.)",
-        put.gain_bits,
-        belief.entropy_bits()
+    let near = ligule::words::nearest(typed, regions.iter().copied());
+    let meant = near.map_or(".".to_owned(), |n| format!("; did you mean `{n}`?"));
+    bail!(
+        "the book has no region called `{typed}`{meant} Regions are: {}",
+        regions.join(", ")
     )
 }
 
-/// A sentence without its digits: a chance that moved makes no new warning.
-fn without_figures(text: &str) -> String {
-    text.chars().filter(|c| !c.is_ascii_digit()).collect()
+/// Whether nothing was answered; "not sure" is no answer.
+pub fn nothing_seen(answers: &Answers) -> bool {
+    answers.sorted().all(|(_, a)| *a == Answer::Unsure)
 }
 
-fn so_far(state: &Identification) -> String {
-    let mut names: Vec<String> = state
-        .candidates
-        .iter()
-        .take(4)
-        .filter(|c| c.probability >= 0.02)
-        .map(|c| format!("{} {}", c.name, percent(c.probability)))
-        .collect();
-    names.push(format!("none of these {}", percent(state.none_of_these)));
-    format!("So far: {}\n", names.join(", "))
-}
-
-/// The result in lines for people.
-pub fn report(state: &Identification) -> String {
+/// The result in lines for people. Before anything was seen no name is told, since none is likelier by what was seen.
+pub fn report(state: &Identification, nothing_seen: bool) -> String {
     let mut text = String::new();
+    if nothing_seen {
+        text.push_str("\nNothing was seen yet, so no name can be told.\n");
+    } else {
+        candidates(&mut text, state);
+    }
+    if let Some(next) = &state.next {
+        let _ = writeln!(
+            text,
+            "The next question would be: {} (--trait {}=...)",
+            next.question, next.trait_id
+        );
+        let values: Vec<&str> = next.answers.iter().map(|a| a.value.as_str()).collect();
+        let _ = match next.unit.as_deref() {
+            None => writeln!(text, "  answers: {}", values.join(", ")),
+            Some("") => writeln!(text, "  answer: a number"),
+            Some(unit) => writeln!(text, "  answer: a number of {unit}"),
+        };
+    }
+    text
+}
+
+/// The likeliest names, what is settled, and what to beware of.
+fn candidates(text: &mut String, state: &Identification) {
     let _ = writeln!(text, "\nWhat it may be:");
     for candidate in state.candidates.iter().take(6) {
         let _ = writeln!(
@@ -262,14 +235,4 @@ pub fn report(state: &Identification) -> String {
     if let Some(again) = &state.look_again {
         let _ = writeln!(text, "{}", again.text);
     }
-    if let Some(next) = &state.next {
-        let _ = writeln!(
-            text,
-            "The next question would be: {} (--trait {}=...)",
-            next.question, next.trait_id
-        );
-        let values: Vec<&str> = next.answers.iter().map(|a| a.value.as_str()).collect();
-        let _ = writeln!(text, "  answers: {}", values.join(", "));
-    }
-    text
 }

@@ -1,5 +1,5 @@
 //! `ligule key`: the fixed key on paper, as a page for the phone, as a graph, or measured.
-use super::identify::{Subject, region};
+use super::identify::{Subject, region, subject};
 use super::output::{Outcome, hand_on, load};
 use super::progress::Working;
 use anyhow::Result;
@@ -51,18 +51,19 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let book = load(folder)?;
-    let what = match arguments.what {
-        Subject::Weed => What::Weeds,
-        Subject::Turf => What::Turf,
-    };
+    let what = subject(&book, arguments.what)?;
     let sketches = sketches(folder);
-    let asked = asked(arguments, &book)?;
+    // Of no lawn grass the book says when and where it is seen, so a region that was settled once tells nothing here.
+    let asked = match what {
+        What::Weeds => asked(arguments, &book)?,
+        What::Turf => For::default(),
+    };
     let working = Working::on("making the key");
     let (key, graph) = Carried::of(&book, what, &asked, &sketches);
     graph.check()?;
     drop(working);
     let text = match (arguments.measure, arguments.format) {
-        (true, _) => measured(&graph),
+        (true, _) => measured(&graph, &key.taxon_words),
         (false, Form::Text) => text::text(&key, arguments.lines),
         (false, Form::Html) => page::html(&book, &key, &sketches)?,
         (false, Form::Dot) => dot::dot(&book, &graph, &key),
@@ -103,10 +104,10 @@ fn asked(arguments: &Arguments, book: &Knowledge) -> Result<For> {
     })
 }
 
-fn measured(key: &QuestionGraph) -> String {
+fn measured(key: &QuestionGraph, taxa: &str) -> String {
     let steps = key.steps();
     format!(
-        "{} plants, {} nodes\nsteps to an end: {:.1} expected, {} at worst\nends: {} with one plant, {} with several\n",
+        "{} {taxa}, {} nodes\nsteps to an end: {:.1} expected, {} at worst\nends: {} with one name, {} with several\n",
         key.taxa.len(),
         steps.nodes,
         steps.expected,

@@ -8,6 +8,7 @@ mod choose_more;
 mod choose_words;
 mod examples;
 mod identify;
+mod interview;
 mod keep;
 mod key;
 mod knowledge;
@@ -102,6 +103,9 @@ pub fn run() -> ExitCode {
     let arguments = Arguments::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
     style::want(arguments.color);
     let folder = arguments.knowledge.as_deref();
+    if let Err(error) = identify::check_flags(&matches) {
+        return failed(&error);
+    }
     let result = match &arguments.command {
         Command::Treat(own) => treat::run(own, folder),
         Command::Identify(own) => identify::run(own, folder),

@@ -1,6 +1,7 @@
 //! The questions about the plants: a name, or what was seen.
 use super::super::ask::{Ask, Reply};
-use super::super::identify::{self, interview_lines};
+use super::super::identify::{nothing_seen, report};
+use super::super::interview::interview_lines;
 use super::Ended;
 use anyhow::Result;
 use jiff::civil::Date;
@@ -108,7 +109,11 @@ fn settle(
     ask: &mut Ask<'_>,
 ) -> Result<Ended> {
     let state = key.state();
-    ask.say(&identify::report(&state))?;
+    let nothing = nothing_seen(&key.answers);
+    ask.say(&report(&state, nothing))?;
+    if nothing {
+        return Ok(Ended::Complete);
+    }
     let Some(first) = state
         .candidates
         .first()
