@@ -416,6 +416,35 @@ fn a_plant_that_is_none_of_these_gets_no_chemical() {
 }
 
 #[test]
+fn a_new_answer_opens_the_name_again_and_the_same_answer_does_not() {
+    let web = fresh();
+    let visit = web.begun();
+    web.sent(&format!("{visit}/lawn/grass"), &[("answer", "tall-fescue")]);
+    web.sent(&format!("{visit}/plant"), &[]);
+    let plant = format!("{visit}/plant/1");
+    let seen = [("of", "group"), ("answer", "broadleaf")];
+    let unsure = [("of", "group"), ("act", "unsure")];
+    let back = [("of", "group"), ("act", "take-back")];
+    let named = || {
+        web.page(&format!("{plant}/name"))
+            .contains("It is another plant after all")
+    };
+    for name in [("weed", "ground ivy"), ("act", "none")] {
+        for (answer, opens) in [
+            (&seen, true),
+            (&seen, false),
+            (&unsure, true),
+            (&back, true),
+        ] {
+            web.sent(&format!("{plant}/name"), &[name]);
+            assert!(named());
+            web.sent(&plant, answer);
+            assert_eq!(named(), !opens, "{name:?} {answer:?}");
+        }
+    }
+}
+
+#[test]
 fn which_grass_is_it_lives_in_the_address_alone() {
     let web = fresh();
     let visit = web.begun();

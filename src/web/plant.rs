@@ -5,14 +5,14 @@ use super::question::{Put, SoFar, so_far, why};
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{again, encoded, go};
-use crate::identify::Key;
+use crate::identify::{Key, NextQuestion};
 use crate::key::answers::Answer;
 use crate::visit::{Plant, Typed};
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Serialize;
 
-/// Traits that were asked, in order, as the address carries them. Each phone has its own way back.
+/// More traits than this are not kept in an address; the oldest are left out.
 const LONGEST_TRAIL: usize = 40;
 
 #[derive(Serialize)]
@@ -33,6 +33,7 @@ struct Page {
     hidden: Vec<(String, String)>,
 }
 
+/// Traits that were asked, in order, as the address carries them. Each phone has its own way back.
 fn trail(ask: &Ask) -> Vec<String> {
     let given = if ask.form.pairs().is_empty() {
         &ask.query
@@ -50,6 +51,7 @@ fn trail(ask: &Ask) -> Vec<String> {
     all
 }
 
+/// The trail as the query of an address.
 fn query(trail: &[String]) -> String {
     if trail.is_empty() {
         String::new()
@@ -76,25 +78,8 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
     let mut key = site.key(&visit, plant);
     let belief = key.belief();
     let state = key.state();
-    let (number, gain) = match of {
-        Some(name) => (
-            Some(key.book.trait_named(name).map_err(|_| Trouble::Missing)?),
-            0.0,
-        ),
-        None => state
-            .next
-            .as_ref()
-            .and_then(|n| Some((key.book.trait_named(&n.trait_id).ok()?, n.gain_bits)))
-            .map_or((None, 0.0), |(of, gain)| (Some(of), gain)),
-    };
+    let put = put(site, &key, of, state.next.as_ref(), belief.entropy_bits())?;
     site.learn(&visit, &key);
-    let put = number.map(|of| {
-        let mut put = question(site, &key, of);
-        if gain > 0.0 {
-            put.why = why(gain, belief.entropy_bits());
-        }
-        put
-    });
     let trail = trail(ask);
     let base = format!("/visit/{id}/plant/{}", index + 1);
     let here = of.map_or_else(
@@ -102,29 +87,14 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
         |of| format!("{base}/about/{}", encoded(of)),
     );
     let sep = if trail.is_empty() { "?" } else { "&" };
-    // Behind a question that is asked again lies the one before it on this phone's way.
-    let place = of.and_then(|of| trail.iter().position(|t| t == of));
-    let (back, before) = match place.unwrap_or(trail.len()).checked_sub(1) {
-        Some(last) => (
-            format!(
-                "{base}/about/{}{}",
-                encoded(&trail[last]),
-                query(&trail[..last])
-            ),
-            true,
-        ),
-        None if of.is_some() => (base.clone(), false),
-        None => (format!("/visit/{id}/plant"), false),
-    };
-    let _ = before;
     let answered = plant.observed.len() + plant.unsure.len();
     let title = match &put {
         Some(put) => put.text.clone(),
         None => "No question helps any more".to_owned(),
     };
     let body = Page {
+        back: way_back(id, &base, &trail, of),
         action: base,
-        back,
         several: ask.query.get("several") == "yes",
         several_href: format!("{here}{}{sep}several=yes", query(&trail)),
         one_href: format!("{here}{}", query(&trail)),
@@ -140,6 +110,44 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
     };
     let frame = site.frame(id, &visit, "plant", &title);
     site.page("question.html", &frame, &body)
+}
+
+/// The question about a trait that is asked for again, or the one that helps most.
+fn put(
+    site: &Site,
+    key: &Key<'_>,
+    of: Option<&str>,
+    next: Option<&NextQuestion>,
+    open_bits: f64,
+) -> Result<Option<Put>, Trouble> {
+    if let Some(name) = of {
+        let of = key.book.trait_named(name).map_err(|_| Trouble::Missing)?;
+        return Ok(Some(question(site, key, of)));
+    }
+    let Some((next, of)) = next.and_then(|n| Some((n, key.book.trait_named(&n.trait_id).ok()?)))
+    else {
+        return Ok(None);
+    };
+    let mut put = question(site, key, of);
+    if next.gain_bits > 0.0 {
+        put.why = why(next.gain_bits, open_bits);
+    }
+    Ok(Some(put))
+}
+
+/// Where "Back" leads: to the question before this one on this phone's way. Behind a question that is asked again lies
+/// the one before it.
+fn way_back(id: &str, base: &str, trail: &[String], of: Option<&str>) -> String {
+    let place = of.and_then(|of| trail.iter().position(|t| t == of));
+    match place.unwrap_or(trail.len()).checked_sub(1) {
+        Some(last) => format!(
+            "{base}/about/{}{}",
+            encoded(&trail[last]),
+            query(&trail[..last])
+        ),
+        None if of.is_some() => base.to_owned(),
+        None => format!("/visit/{id}/plant"),
+    }
 }
 
 /// The question about a trait with what was answered to it.
@@ -181,7 +189,7 @@ pub fn answer(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
             Ok(found) => key.book.traits()[found].id.clone(),
             Err(error) => return Ok(Some(error.to_string())),
         };
-        let mut changed = plant;
+        let mut changed = plant.clone();
         match act.as_str() {
             "unsure" => {
                 changed.observed.remove(&trait_id);
@@ -207,7 +215,11 @@ pub fn answer(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
                 changed.observed.insert(trait_id, Typed(words.clone()));
             }
         }
-        // A new answer opens the name again that was taken from the old ones.
+        // A name was settled on by what was seen; where that changes, it is open again.
+        if changed != plant {
+            changed.weed = None;
+            changed.none_of_these = false;
+        }
         visit.plants[index] = changed;
         Ok(None)
     })?;
