@@ -7,7 +7,7 @@ use super::trouble::Trouble;
 use super::view::{again, go};
 use super::work::Basis;
 use crate::choose::WeedStage;
-use crate::knowledge::Kind;
+use crate::knowledge::{Kind, UnknownName};
 use crate::treatment::{CouldBe, PlantLine};
 use crate::visit::{Plant, Visit};
 use axum::response::Response;
@@ -172,85 +172,98 @@ fn line(site: &Site, visit: &Visit, index: usize) -> Option<Shown> {
 
 /// Takes a name, "none of these", a name back, or how much there is of it.
 pub fn settle(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
-    let id = ask.part("id");
-    let index = ask.index("n")?;
-    let form = &ask.form;
-    let here = format!("/visit/{id}/plant/{}/name", index + 1);
-    let change = |with: &dyn Fn(&mut Plant)| {
-        site.folder.change(id, |visit| {
-            with(visit.plants.get_mut(index).ok_or(Trouble::Missing)?);
-            Ok(())
-        })
-    };
-    match form.get("act") {
+    let plant = format!("/visit/{}/plant/{}", ask.part("id"), ask.index("n")? + 1);
+    match ask.form.get("act") {
         "none" => {
-            change(&|plant| {
+            change(site, ask, |plant| {
                 plant.weed = None;
                 plant.none_of_these = true;
             })?;
-            Ok(go(&here))
+            Ok(go(&format!("{plant}/name")))
         }
         "open" => {
-            change(&|plant| {
+            change(site, ask, |plant| {
                 plant.weed = None;
                 plant.none_of_these = false;
             })?;
-            Ok(go(&format!("/visit/{id}/plant/{}", index + 1)))
+            Ok(go(&plant))
         }
-        "much" => {
-            let typed = form.get("cover").trim_end_matches('%').trim().to_owned();
-            let cover = match typed.as_str() {
-                "" => None,
-                text => match text.parse::<f64>() {
-                    Ok(x) if (0.0..=100.0).contains(&x) => Some(x),
-                    _ => {
-                        let fault =
-                            format!("`{text}` is no percentage; write a number from 0 to 100.");
-                        let visit = site.folder.visit(id)?;
-                        return page(site, ask, &visit, ["", "", &fault]).map(again);
-                    }
-                },
-            };
-            let stage = match form.get("stage") {
-                "not-up" => Some(WeedStage::NotUp),
-                "young" => Some(WeedStage::Young),
-                "grown" => Some(WeedStage::Grown),
-                _ => None,
-            };
-            change(&|plant| {
-                plant.cover_percent = cover;
-                plant.stage = stage;
+        "much" => how_much(site, ask),
+        _ => take_name(site, ask, &format!("{plant}/name")),
+    }
+}
+
+/// Changes the plant of the address.
+fn change(site: &Site, ask: &Ask, with: impl Fn(&mut Plant)) -> Result<(), Trouble> {
+    let index = ask.index("n")?;
+    site.folder.change(ask.part("id"), |visit| {
+        with(visit.plants.get_mut(index).ok_or(Trouble::Missing)?);
+        Ok(())
+    })
+}
+
+/// Takes how much of the plant there is and how far it has come.
+fn how_much(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
+    let id = ask.part("id");
+    let typed = ask.form.get("cover").trim_end_matches('%').trim();
+    let cover = if typed.is_empty() {
+        None
+    } else if let Some(cover) = percentage(typed) {
+        Some(cover)
+    } else {
+        let fault = format!("`{typed}` is no percentage; write a number from 0 to 100.");
+        let visit = site.folder.visit(id)?;
+        return page(site, ask, &visit, ["", "", &fault]).map(again);
+    };
+    let stage = match ask.form.get("stage") {
+        "not-up" => Some(WeedStage::NotUp),
+        "young" => Some(WeedStage::Young),
+        "grown" => Some(WeedStage::Grown),
+        _ => None,
+    };
+    change(site, ask, |plant| {
+        plant.cover_percent = cover;
+        plant.stage = stage;
+    })?;
+    Ok(go(&format!("/visit/{id}/plant")))
+}
+
+fn percentage(typed: &str) -> Option<f64> {
+    let number = typed.parse::<f64>().ok();
+    number.filter(|x| (0.0..=100.0).contains(x))
+}
+
+/// Takes a name that was typed or touched.
+fn take_name(site: &Site, ask: &Ask, here: &str) -> Result<Response, Trouble> {
+    let typed = ask.form.get("weed");
+    match site.book().find(Kind::Weed, typed) {
+        Ok(found) => {
+            change(site, ask, |plant| {
+                plant.weed = Some(found.clone());
+                plant.none_of_these = false;
             })?;
-            Ok(go(&format!("/visit/{id}/plant")))
+            Ok(go(here))
         }
-        _ => {
-            let typed = form.get("weed");
-            match site.book().find(Kind::Weed, typed) {
-                Ok(found) => {
-                    change(&|plant| {
-                        plant.weed = Some(found.clone());
-                        plant.none_of_these = false;
-                    })?;
-                    Ok(go(&here))
-                }
-                Err(unknown) => {
-                    let fault = match &unknown.suggestion {
-                        _ if typed.is_empty() => "Type the name of a plant.".to_owned(),
-                        _ if !unknown.shared.is_empty() => format!("{unknown}."),
-                        Some(near) => format!(
-                            "The book has no weed of that name. Did you mean {}?",
-                            site.book()
-                                .weeds
-                                .get(near)
-                                .and_then(|w| w.names.first())
-                                .unwrap_or(near)
-                        ),
-                        None => "The book has no weed of that name. Find it out by questions, or type another name for it.".to_owned(),
-                    };
-                    let visit = site.folder.visit(id)?;
-                    page(site, ask, &visit, [&fault, typed, ""]).map(again)
-                }
-            }
+        Err(unknown) => {
+            let fault = fault(site, typed, &unknown);
+            let visit = site.folder.visit(ask.part("id"))?;
+            page(site, ask, &visit, [&fault, typed, ""]).map(again)
         }
     }
+}
+
+/// Why a name cannot be taken, and which was probably meant.
+fn fault(site: &Site, typed: &str, unknown: &UnknownName) -> String {
+    if typed.is_empty() {
+        return "Type the name of a plant.".to_owned();
+    }
+    if !unknown.shared.is_empty() {
+        return format!("{unknown}.");
+    }
+    let Some(near) = &unknown.suggestion else {
+        return "The book has no weed of that name. Find it out by questions, or type another name for it.".to_owned();
+    };
+    let weed = site.book().weeds.get(near);
+    let name = weed.and_then(|w| w.names.first()).unwrap_or(near);
+    format!("The book has no weed of that name. Did you mean {name}?")
 }
