@@ -173,7 +173,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in numbers",
+            "measured in mm: numbers above 0",
         ),
         (
             &[
@@ -183,7 +183,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in numbers",
+            "measured in mm: numbers above 0",
         ),
         (
             &[
@@ -193,7 +193,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in numbers",
+            "measured in mm: numbers above 0",
         ),
         (
             &["identify", "--trait", "yellow", "--format", "json"],
@@ -434,7 +434,7 @@ fn questions_work_over_a_pipe() {
         run.out
     );
     assert!(
-        run.out.contains("of all questions left") || run.out.contains("Of all questions left"),
+        run.out.contains("turns on the kind, so this comes first"),
         "{}",
         run.out
     );

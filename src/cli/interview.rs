@@ -3,7 +3,6 @@ use super::ask::{Ask, Reply};
 use super::identify::nothing_seen;
 use anyhow::Result;
 use ligule::identify::{Identification, Key, NextQuestion, Settled, percent};
-use ligule::key::Belief;
 use ligule::words::plain;
 
 /// Asks question by question. `keep` is called before every question, so that no answer is lost.
@@ -139,11 +138,11 @@ impl Run {
     ) -> Option<(usize, NextQuestion, String)> {
         if let Some(of) = self.anew {
             let why = "You wanted to look at this once more.".to_owned();
-            return Some((of, key.put_about(of, 0.0), why));
+            return Some((of, key.put_about(of), why));
         }
         let put = next?;
         let of = key.book.trait_named(&put.trait_id).ok()?;
-        let why = why(&put, &key.belief());
+        let why = put.why.clone();
         Some((of, put, why))
     }
 
@@ -195,14 +194,6 @@ fn whether_on(ask: &mut Ask<'_>, again: bool) -> Result<GoOn> {
             _ => ask.say("Type y or n, or back to take your last answer back.\n")?,
         }
     }
-}
-
-fn why(put: &NextQuestion, belief: &Belief) -> String {
-    format!(
-        "Of all questions left this one tells most for its effort: about {:.1} of the {:.1} bits that are open. (One bit halves what is possible.)",
-        put.gain_bits,
-        belief.entropy_bits()
-    )
 }
 
 /// A sentence without its digits: a chance that moved makes no new warning.

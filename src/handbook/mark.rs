@@ -148,7 +148,10 @@ fn state(pen: &mut Pen<'_>, of: &Trait, id: &str) -> Option<Section> {
             }
             (!spans.is_empty()).then(|| Line::of(joined(spans, ", ")).about(Some(about)))
         };
-        let is = |shows: &Shows| shows.is.iter().any(|s| s == id) || shows.weights.contains_key(id);
+        let is = |shows: &Shows| {
+            let weighs = shows.weights.get(id).is_some_and(|w| w.0 > 0.0);
+            weighs || shows.is.iter().any(|s| s == id)
+        };
         lines.extend(list(pen, word, &is));
         let sometimes = |shows: &Shows| shows.sometimes.iter().any(|s| s == id);
         lines.extend(list(pen, &format!("{word}, sometimes"), &sometimes));

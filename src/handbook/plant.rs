@@ -102,17 +102,23 @@ pub fn anchor(state: &str) -> String {
 
 fn value(pen: &mut Pen<'_>, of: &Trait, shows: &Shows) -> Line {
     let mut spans: Vec<Span> = Vec::new();
-    let usual: Vec<&str> = if shows.weights.is_empty() {
-        shows.is.iter().map(String::as_str).collect()
-    } else {
-        shows.weights.keys().map(String::as_str).collect()
-    };
-    if usual.contains(&"na") {
+    if shows.is.iter().any(|s| s == "na") {
         spans.push(Span::plain("has none"));
     } else if let Some([from, to]) = shows.range {
         spans.push(Span::plain(with_unit(of, &plain_range(from.0, to.0))));
+    } else if shows.weights.is_empty() {
+        let or = shows.is.iter().map(|s| state_link(pen, of, s)).collect();
+        spans.extend(joined(or, " or "));
     } else {
-        let or = usual.iter().map(|s| state_link(pen, of, s)).collect();
+        // How often is all that tells plants apart that show the same states.
+        let total: f64 = shows.weights.values().map(|w| w.0).sum();
+        let mut or = Vec::new();
+        for state in shows.states() {
+            let mut span = state_link(pen, of, state);
+            let share = 100.0 * shows.weights[state].0 / total;
+            span.text = format!("{} ({share:.0} %)", span.text);
+            or.push(span);
+        }
         spans.extend(joined(or, " or "));
     }
     if !shows.sometimes.is_empty() {

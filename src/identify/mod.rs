@@ -125,7 +125,9 @@ impl<'a> Key<'a> {
     pub fn state(&mut self) -> Identification {
         let belief = self.belief();
         let settled = self.settled(&belief);
-        let next = self.next(&belief).map(|question| self.put(&question));
+        let next = self
+            .next(&belief)
+            .map(|question| self.put(&question, &belief));
         let look_again = self.look_again(&belief);
         Identification {
             schema: "ligule/identify/1",
@@ -187,7 +189,6 @@ impl<'a> Key<'a> {
     #[must_use]
     pub fn next(&mut self, belief: &Belief) -> Option<Question> {
         let outcomes = self.outcomes(belief);
-        let settled = self.settled(belief);
         let confirming = || self.book.confirming(belief, &self.answers);
         if let Some(question) = settle::all_but_strange(belief).then(confirming).flatten() {
             return Some(question);
@@ -196,7 +197,7 @@ impl<'a> Key<'a> {
             .book
             .questions(belief, &self.answers, outcomes.as_deref())
             .into_iter();
-        if !settled.name {
+        if settle::named(belief).is_none() {
             return questions.next();
         }
         let question = questions.find(|question| self.could_unsettle(question.of, belief))?;
@@ -207,8 +208,7 @@ impl<'a> Key<'a> {
     }
 
     /// Why a question comes before the others, in words.
-    #[must_use]
-    pub fn why(&self, question: &Question, belief: &Belief) -> String {
+    fn why(&self, question: &Question, belief: &Belief) -> String {
         let one = self.knowledge.taxon_word();
         let bit = "One bit halves what is possible.";
         match question.reason {
@@ -234,21 +234,25 @@ impl<'a> Key<'a> {
     }
 
     /// A question in words.
-    #[must_use]
-    pub fn put(&self, question: &Question) -> NextQuestion {
-        self.put_about(question.of, question.gain_bits)
+    fn put(&self, question: &Question, belief: &Belief) -> NextQuestion {
+        NextQuestion {
+            gain_bits: question.gain_bits,
+            why: self.why(question, belief),
+            ..self.put_about(question.of)
+        }
     }
 
     /// The question about the trait with this number, in words, whether or not it is the next.
     #[must_use]
-    pub fn put_about(&self, of: usize, gain_bits: f64) -> NextQuestion {
+    pub fn put_about(&self, of: usize) -> NextQuestion {
         let one = &self.knowledge.traits[of];
         NextQuestion {
             trait_id: one.id.clone(),
             question: one.question.clone(),
             help: one.help.clone(),
             answers: answers_of(one),
-            gain_bits,
+            gain_bits: 0.0,
+            why: String::new(),
             unit: (!one.cuts.is_empty()).then(|| one.unit.clone().unwrap_or_default()),
         }
     }

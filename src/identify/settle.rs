@@ -186,7 +186,7 @@ fn known(belief: &Belief) -> f64 {
 }
 
 /// The taxon whose name is settled at this belief.
-fn named(belief: &Belief) -> Option<usize> {
+pub(super) fn named(belief: &Belief) -> Option<usize> {
     let (first, most) = *belief.ranking().first()?;
     (most >= SETTLED * known(belief) && belief.none() < UNKNOWN_PLANT).then_some(first)
 }

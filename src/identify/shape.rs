@@ -86,6 +86,9 @@ pub struct NextQuestion {
     pub answers: Vec<PossibleAnswer>,
     /// Expected information, bits.
     pub gain_bits: f64,
+    /// Why it comes before the others, in a sentence or two; empty for a question that somebody picked. For people only.
+    #[serde(skip)]
+    pub why: String,
     /// Unit of a measure; none where the answer is one of a list.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<String>,

@@ -82,16 +82,6 @@ impl Belief {
         all
     }
 
-    /// Shannon entropy over taxa and strangers, in bits.
-    #[must_use]
-    pub fn entropy_bits(&self) -> f64 {
-        self.taxa
-            .iter()
-            .chain(&self.none_by_kind)
-            .map(|&p| if p > 0.0 { -p * p.log2() } else { 0.0 })
-            .sum()
-    }
-
     /// Shannon entropy over the taxa if it is one of them, in bits: what a question about the name can tell at most.
     #[must_use]
     pub fn entropy_of_the_known_bits(&self) -> f64 {

@@ -1,7 +1,7 @@
 //! "Which grass is it?": the same key about the lawn itself. Its answers live in the address alone.
 use super::ask::Ask;
 use super::plant::question;
-use super::question::{Put, SoFar, so_far, why};
+use super::question::{Put, SoFar, so_far};
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::encoded;
@@ -113,22 +113,18 @@ pub fn key(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
                 .is_ok_and(|of| key.answers.get(of).is_some())
         });
     }
-    let belief = key.belief();
     let state = key.state();
     let asked_again = ask.query.given("about");
     let next = match asked_again.and_then(|t| key.book.trait_named(t).ok()) {
-        Some(of) => Some((of, 0.0)),
+        Some(of) => Some((of, String::new())),
         None => state.next.as_ref().and_then(|n| {
             let of = key.book.trait_named(&n.trait_id).ok()?;
-            Some((of, n.gain_bits))
+            Some((of, n.why.clone()))
         }),
     };
-    let put = next.map(|(of, gain)| {
-        let mut put = question(site, &key, of);
-        if gain > 0.0 {
-            put.why = why(gain, belief.entropy_bits());
-        }
-        put
+    let put = next.map(|(of, why)| Put {
+        why,
+        ..question(site, &key, of)
     });
     let base = format!("/visit/{id}/grass");
     let back = match names.last() {

@@ -1,7 +1,7 @@
 //! Finding out what a plant is: the next question, the answers, going back.
 use super::ask::Ask;
 use super::plants::at;
-use super::question::{Put, SoFar, so_far, why};
+use super::question::{Put, SoFar, so_far};
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{again, encoded, go};
@@ -76,9 +76,8 @@ fn asked(site: &Site, ask: &Ask, of: Option<&str>, fault: String) -> Result<Resp
     let visit = site.folder.visit(id)?;
     let plant = at(&visit, index)?;
     let mut key = site.key(&visit, plant);
-    let belief = key.belief();
     let state = key.state();
-    let put = put(site, &key, of, state.next.as_ref(), belief.entropy_bits())?;
+    let put = put(site, &key, of, state.next.as_ref())?;
     site.learn(&visit, &key);
     let trail = trail(ask);
     let base = format!("/visit/{id}/plant/{}", index + 1);
@@ -118,7 +117,6 @@ fn put(
     key: &Key<'_>,
     of: Option<&str>,
     next: Option<&NextQuestion>,
-    open_bits: f64,
 ) -> Result<Option<Put>, Trouble> {
     if let Some(name) = of {
         let of = key.book.trait_named(name).map_err(|_| Trouble::Missing)?;
@@ -129,9 +127,7 @@ fn put(
         return Ok(None);
     };
     let mut put = question(site, key, of);
-    if next.gain_bits > 0.0 {
-        put.why = why(next.gain_bits, open_bits);
-    }
+    put.why.clone_from(&next.why);
     Ok(Some(put))
 }
 
@@ -166,7 +162,7 @@ pub fn question(site: &Site, key: &Key<'_>, of: usize) -> Put {
         None => (None, false),
     };
     let given: Option<Vec<String>> = given;
-    site.put(form, &key.put_about(of, 0.0), given.as_deref(), unsure)
+    site.put(form, &key.put_about(of), given.as_deref(), unsure)
 }
 
 /// Takes an answer, "not sure", or an answer back.

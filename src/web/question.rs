@@ -187,10 +187,3 @@ pub fn so_far(state: &Identification) -> SoFar {
             .is_some_and(|c| c.probability > state.none_of_these),
     }
 }
-
-/// Why a question is asked, from the bits that it is expected to tell of those that are open.
-pub fn why(gain_bits: f64, open_bits: f64) -> String {
-    format!(
-        "Of all questions left this one tells most for the trouble of looking: about {gain_bits:.1} of the {open_bits:.1} bits that are open. One bit halves what is possible."
-    )
-}

@@ -9,7 +9,7 @@ pub const CHECK: Check = Check {
     title: "No trait tells two weeds apart",
     explanation: "For every trait that both weeds have, some usual answer fits both, so the key seldom settles on one of them. \
         What is shown now and then (`sometimes`) does not count: it may be told of one plant although it is usual for the \
-        other. The finding names the trait that would help most: one that is filled in for one of the two and missing for the other, \
+        other, and of `weights` only those at least half the greatest do. The finding names the trait that would help most: one that is filled in for one of the two and missing for the other, \
         or else the one on which they overlap least. Fill it in from a source. Where two plants really cannot be told \
         apart in a lawn, acknowledge the pair and say so in a look-alike.",
     bad: &[Piece {
@@ -95,10 +95,12 @@ fn may(one: &Trait, shows: Option<&Shows>) -> May {
             .map_or(0, |i| 1_u64 << i)
     };
     let named = shows.is.iter().map(bit);
+    // Where states are weighed, usual are those at least half as frequent as the most frequent.
+    let most = shows.weights.values().map(|w| w.0).fold(0.0, f64::max);
     let weighed = shows
         .weights
         .iter()
-        .filter(|(_, w)| w.0 > 0.0)
+        .filter(|(_, w)| w.0 > 0.0 && w.0 >= 0.5 * most)
         .map(|(state, _)| bit(state));
     match named.chain(weighed).fold(0, |all, one| all | one) {
         0 => May::Unknown,
