@@ -20,7 +20,11 @@ const SCREENS: &[(&str, &[Step])] = &[
         &[
             (
                 "treat --today 2026-05-09 --out notes",
-                "demo cool grass\nestablished\nnothing of these\nDemoland\n1\n72F\nn\npenny creeper\nn\n1\n",
+                "demo cool grass\nestablished\nnothing of these\nDemoland\n1\n72F\npeny creeper\npenny creeper\nn\n1\n",
+            ),
+            (
+                "treat --today 2026-05-09 --out none",
+                "demo cool grass\nestablished\nnothing of these\nDemoland\n1\n72F\nn\n",
             ),
             ("treat --today 2026-05-09 --out notes", "why\n?\nback\n"),
             ("treat --answers visit.yaml --out again", ""),

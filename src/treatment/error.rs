@@ -35,7 +35,7 @@ pub enum TreatmentError {
     },
     /// No plant at all.
     #[error(
-        "the visit has no plant: name one (`plants: [{{weed: ...}}]`) or describe one by what was observed"
+        "no plant was named, and nothing was seen of one: name it or answer what you see on it (in a file: `plants: [{{weed: ...}}]`)"
     )]
     NoPlant,
     /// A plant without a name and without anything observed.

@@ -61,7 +61,8 @@ fn one_plant(
             else {
                 return Ok(Ended::Early);
             };
-            if line.is_empty() || line == "?" {
+            let unknown = ["", "?", "n", "no", "not sure", "unsure", "unknown"];
+            if unknown.contains(&line.to_lowercase().as_str()) {
                 break;
             }
             if ["done", "quit", "q"].contains(&line.to_lowercase().as_str()) {
