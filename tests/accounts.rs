@@ -4,8 +4,8 @@
 //! were written from botanical memory without sight of the book. [`HARD`]: few answers (about six), half of them hard on
 //! purpose (look-alikes, no flowers) and a quarter with one mistake, so many cannot be settled by anybody. [`PLAIN`]: what a
 //! careful lawn owner would see on a plant at hand, a fifth with one mistake; the last six hold every plant of the book once,
-//! with eight or nine answers, and of the last two ([`SEALED`]) no account was ever looked into. The bars below are what the book reaches today, a little rounded down: they catch an edit
-//! that makes the key worse.
+//! with eight or nine answers, and of the last two ([`SEALED`]) no account was ever read by anybody who changes the key. The
+//! bars below are what the book reaches today, a little rounded down: they catch an edit that makes the key worse.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -413,13 +413,13 @@ fn interviews_settle_the_treatment_before_the_name() {
 #[test]
 #[ignore = "takes a minute; prints the figures"]
 fn all_interviews() {
-    for (kind, names) in [("hard", &HARD[..]), ("plain", &PLAIN[..])] {
+    for (kind, names, right) in [("hard", &HARD[..], 0.90), ("plain", &PLAIN[..], 0.97)] {
         println!("{kind}");
-        distribution(&interviews(&sets(names), 1));
+        distribution(&interviews(&sets(names), 1), right);
     }
 }
 
-fn distribution(sum: &Figures) {
+fn distribution(sum: &Figures, right: f64) {
     println!("{}", told(sum));
     println!(
         "answers | treatment settled by then | name settled by then (both settled in the end)"
@@ -430,7 +430,7 @@ fn distribution(sum: &Figures) {
         println!("{n:>7} | {:>4} | {:>4}", by(|b| b.0), by(|b| b.1));
     }
     assert!(
-        sum.right * 10 >= sum.settled * 9,
+        sum.right as f64 >= right * sum.settled as f64,
         "{} of {}",
         sum.right,
         sum.settled

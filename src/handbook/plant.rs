@@ -58,12 +58,7 @@ pub fn drawn<'d>(drawings: &'d Sketches, traits: &[Trait]) -> Vec<(String, Strin
     let mut found = Vec::new();
     for of in traits {
         let number = of.kind == TraitKind::Number;
-        let answers = if number {
-            of.cuts.len() + 1
-        } else {
-            of.states.len()
-        };
-        for class in 0..answers {
+        for class in 0..of.classes() {
             if let Some(drawing) = drawings.of_answer(of, class) {
                 let state = if number {
                     format!("class-{class}")

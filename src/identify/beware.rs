@@ -58,6 +58,11 @@ impl Key<'_> {
 
     /// The answer to check first.
     pub(super) fn look_again(&mut self, belief: &Belief) -> Option<LookAgain> {
+        // As long as nothing stands out, there is nothing that a mistake could have changed.
+        let most = belief.ranking().first().map_or(0.0, |r| r.1);
+        if most.max(belief.none()) < UNKNOWN_PLANT {
+            return None;
+        }
         let doubt = self.worst_doubt(belief)?;
         let form = self.trait_form(doubt.of);
         let classes = self
