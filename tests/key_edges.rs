@@ -64,6 +64,22 @@ fn coins(traits: &str, coins: &[(&str, &str)]) -> Knowledge {
     Knowledge::from_texts(&files).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// The faults of the book of coins with these traits and coins, `book.yaml` as given.
+fn faults(book: &str, traits: &str, coins: &[(&str, String)]) -> String {
+    let mut files = vec![
+        file(
+            "sources.yaml",
+            "memory: {evidence: memory, title: invented}\n".to_owned(),
+        ),
+        file("book.yaml", book.to_owned()),
+        file("traits.yaml", traits.to_owned()),
+    ];
+    for (id, text) in coins {
+        files.push(file(&format!("weeds/{id}.yaml"), text.clone()));
+    }
+    Knowledge::from_texts(&files).map_or_else(|e| e.to_string(), |_| String::new())
+}
+
 /// `a: b, c: {d: e, f: g}` parted at the commas outside brackets.
 fn pairs(text: &str) -> Vec<(&str, &str)> {
     let mut depth = 0;
@@ -332,4 +348,87 @@ fn any_of_them_is_not_sure() {
     let before = book.belief(&at, &answers);
     answers.set(of, Answer::States(vec![0, 1, 2]));
     assert_eq!(book.belief(&at, &answers), before);
+}
+
+/// Of a plant that is silent the mean of the others is supposed, which may be hardly anything where they cannot have the
+/// trait; the book does not say so of this one.
+#[test]
+fn a_silent_plant_is_not_said_to_have_nothing() {
+    let without = "metal: copper, hole: 'yes', hole_shape: na";
+    let book = coins(
+        TRAITS,
+        &[
+            ("a", without),
+            ("b", without),
+            ("c", without),
+            ("d", without),
+            ("e", without),
+            ("silent", "metal: silver, hole: 'yes'"),
+        ],
+    );
+    let said = |metal: &str| {
+        let answers = [("metal", metal), ("hole", "yes"), ("hole_shape", "round")];
+        key(&book, &answers).state().warnings.concat()
+    };
+    assert!(
+        !said("silver").contains("silent has nothing"),
+        "{}",
+        said("silver")
+    );
+    assert!(
+        said("copper").contains("a has nothing of the kind"),
+        "{}",
+        said("copper")
+    );
+}
+
+#[test]
+fn what_is_named_twice_counts_once_or_is_refused() {
+    let regions = |named: &str| {
+        let one = |id: &str, seen: &str| {
+            let text = format!(
+                "names: [{id}]\nscientific_name: {id}\nsource: memory\nseen: {{regions: {{is: {seen}, source: memory}}}}\ntraits:\n  metal: {{is: copper, source: memory}}\n"
+            );
+            file(&format!("weeds/{id}.yaml"), text)
+        };
+        let files = [
+            file(
+                "sources.yaml",
+                "memory: {evidence: memory, title: invented}\n".to_owned(),
+            ),
+            file("traits.yaml", TRAITS.to_owned()),
+            one("a", named),
+            one("b", "[south]"),
+        ];
+        let book = Knowledge::from_texts(&files).unwrap_or_else(|e| panic!("{e}"));
+        Book::new(&book, What::Weeds)
+            .prior(&Circumstances::default())
+            .taxa
+    };
+    assert_eq!(regions("[north]"), regions("[north, North]"));
+    let coin = |hole: &str| {
+        format!(
+            "names: [a]\nscientific_name: a\nsource: memory\ntraits:\n  hole: {{is: {hole}, source: memory}}\n"
+        )
+    };
+    let plain = "{title: t, version: '1'}\n";
+    assert_eq!(faults(plain, TRAITS, &[("a", coin("['yes', 'no']"))]), "");
+    let twice = faults(plain, TRAITS, &[("a", coin("['yes', 'yes', 'no']"))]);
+    assert!(twice.contains("names one state twice"), "{twice}");
+}
+
+#[test]
+fn a_measure_makes_no_kinds_and_nobody_reads_a_hundred_answers() {
+    let number = faults("{title: t, version: '1', kind_trait: width}\n", TRAITS, &[]);
+    assert!(
+        number.contains("the trait of the kinds, width, is a number"),
+        "{number}"
+    );
+    let states: Vec<String> = (0..65).map(|n| format!("{{id: s{n}}}")).collect();
+    let many = TRAITS.replace(
+        "{id: copper}, {id: silver}, {id: brass}",
+        &states.join(", "),
+    );
+    let many = faults("{title: t, version: '1'}\n", &many, &[]);
+    assert!(many.contains("the trait metal has 65 answers"), "{many}");
 }

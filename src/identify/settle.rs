@@ -3,7 +3,8 @@
 //! With `p_i` the belief in taxon i and `p_0` that in "none of these", `s_i` = `p_i` / (1 − `p_0`) is the chance of i if the
 //! plant is one of the book's.
 //!
-//! The name is settled when one taxon has `s_i` ≥ [`SETTLED`] and `p_0` is below [`UNKNOWN_PLANT`].
+//! The name is settled when one taxon has `s_i` ≥ [`SETTLED`] and `p_0` is below [`UNKNOWN_PLANT`] (0.2). Then only a question
+//! comes of which an answer with at least the chance [`POSSIBLE`], if the plant is one of the book's, would unsettle it.
 //!
 //! Still likely are the taxa with `s_i` ≥ [`LIKELY_SHARE`]. The treatment is settled when
 //!

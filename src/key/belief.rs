@@ -6,11 +6,12 @@
 //!
 //! The first factor is, for the taxa, (1 − P₀) × how common × season × place, all of them together scaled to 1 − P₀; for
 //! the stranger of a kind P₀ = [`PRIOR_NONE`] × the share of that kind in the same product. Season is 1 in the months in
-//! which a taxon is seen, [`NEXT_TO_SEASON`] in the months beside them and [`OUT_OF_SEASON`] else; place is 1 in its regions
-//! and [`OUT_OF_REGION`] else; both are averaged where the month or the region is not given.
+//! which a taxon is seen growing, [`NEXT_TO_SEASON`] in the months beside them and [`OUT_OF_SEASON`] else; place is 1 in its
+//! regions and [`OUT_OF_REGION`] else. Where the month or the region is not given they are averaged over all months, and over
+//! all regions that a taxon of the book names. A taxon without months or regions weighs half way between 1 and the least.
 //!
 //! The answers are taken as independent given the taxon. L is the row entry of [`super::observe`]; an answer of several
-//! states ("either") is their sum; "not sure" is no factor at all.
+//! states ("either") is their sum; "not sure" is no factor at all, and all states together are "not sure".
 //!
 //! "None of these" is, for each kind of plant g in the book, a stranger of that kind. Two views of a stranger are joined
 //! by a weighted geometric mean, λ = [`LIKE_ITS_KIND`]:
@@ -19,8 +20,8 @@
 //! L_t(answer | stranger of g) = u_gt(answer)^λ · e^{−(1 − λ) h_t}
 //! ```
 //!
-//! u is the row that plants of the kind show on average, ū of [`super::compile`] flattened with f = [`UNKNOWN_SPREAD`]:
-//! u(s) = (1 − f) ū(s) + f Σ ū / K. A plant of the book fits its own rows better than this with every right answer. h is
+//! u is the row that plants of the kind show on average, ū of [`super::rows`] flattened with f = [`UNKNOWN_SPREAD`]:
+//! u(s) = (1 − f) ū(s) + f Σ ū / K; for the kind trait itself, the row of a plant that shows that kind. A plant of the book fits its own rows better than this with every right answer. h is
 //! the mean entropy of the recorded rows of the trait, so that e^{−h} is how well an answer fits the plant that gave it, on
 //! (geometric) average; where the answer is "either", the states named count as one. A stranger has relatives in the book which
 //! share its rare traits; against u alone a rare answer that such a relative shares would count as proof of the relative.

@@ -2,7 +2,7 @@
 //!
 //! Many taxa share a row (all that are known to be hairy, all of which nothing is known), so a cell holds the number of
 //! its row in a list of the trait's distinct rows. Sums over taxa then are sums over few rows.
-use super::compile;
+use super::{compile, rows};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::plant::Effort;
 
@@ -27,7 +27,7 @@ pub struct Taxon {
     pub regions: Vec<String>,
     /// How often it is met beside the others; 1 for most.
     pub common: f64,
-    /// Its kind (a state of the kind trait), the first where it shows several.
+    /// Its kind (a state of the kind trait): the most usual where it shows several, the first of the trait where it says none.
     pub kind: usize,
 }
 
@@ -84,10 +84,11 @@ impl KeyTrait {
         (self.recorded[cell] > 0.0 && Self::applies(row)).then_some(row)
     }
 
-    /// Whether the book says that a taxon cannot have the trait.
+    /// Whether the book says that a taxon cannot have the trait. (A row that is only supposed may be small too.)
     #[must_use]
     pub(crate) fn cannot_have(&self, taxon: usize) -> bool {
-        !Self::applies(&self.rows[self.cells[taxon] as usize])
+        let cell = self.cells[taxon] as usize;
+        self.recorded[cell] > 0.0 && !Self::applies(&self.rows[cell])
     }
 
     pub(crate) fn with_typical_log(mut self) -> Self {
@@ -173,7 +174,7 @@ impl Book {
         let traits = (0..traits)
             .map(|t| {
                 let (head, known) = rows_of(t);
-                compile::assemble(head, known, &kinds, &[None])
+                rows::assemble(head, known, &kinds, &[None])
             })
             .collect();
         Self {

@@ -1,15 +1,11 @@
 //! From knowledge to the rows of a book.
 //!
-//! Where nothing is recorded of a taxon and a trait, its row is the mean of the kind, `ū_g`; such a row is never told as
-//! something that the book says of the plant. With n rows r recorded of the kind and m the mean of the whole book, made
-//! in the same way from an even row:
-//!
-//! ```text
-//! ū_g = (b m + Σ r) / (b + n),   m = (b / K + Σ_all r) / (b + N),   b = BORROWED
-//! ```
-use super::belief::row_of_unknown;
+//! A plant that is not asked about a trait (`asked_of`, followed through) and is silent about it has the row of `na`. Such
+//! rows count in the means of [`super::rows`], which may then sum to less than 1; they do not count in the h of
+//! [`super::belief`].
 use super::book::{Book, Head, KeyTrait, Taxon, What};
-use super::observe::{self, Confusion, float};
+use super::observe::{self, Confusion};
+use super::rows::assemble;
 use super::shown::{rows_shown, state_index};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Many;
@@ -17,8 +13,6 @@ use crate::knowledge::form::plant::{Shows, Trait};
 use crate::words::plain;
 use std::collections::{BTreeMap, HashMap};
 
-/// A mean of few rows borrows from a wider one as if it had seen this many more.
-const BORROWED: f64 = 4.0;
 /// Questions that turn on answers to others are followed this far.
 const LONGEST_CHAIN: usize = 8;
 
@@ -50,7 +44,7 @@ pub fn from_knowledge(knowledge: &Knowledge, what: What, left_out: Option<&str>)
                     .seen
                     .regions
                     .as_ref()
-                    .map(|r| r.is.iter().map(|name| plain(name)).collect())
+                    .map(|r| unique(r.is.iter().map(|name| plain(name))))
                     .unwrap_or_default(),
                 common: weed.seen.common.as_ref().map_or(1.0, |c| c.weight.0),
             })
@@ -106,10 +100,9 @@ fn compile(traits: &[Trait], raw: &[Raw<'_>], kind_trait: Option<&str>) -> Book 
                 .iter()
                 .filter_map(|(id, states)| {
                     let other = *index.get(id.as_str())?;
-                    let states = states
-                        .iter()
-                        .filter_map(|s| state_index(&traits[other], s))
-                        .collect();
+                    let states = states.iter();
+                    let states = states.filter_map(|s| state_index(&traits[other], s));
+                    let states = unique(states);
                     Some((other, states))
                 })
                 .collect();
@@ -152,10 +145,8 @@ fn compile_trait(
         .states
         .iter()
         .map(|s| {
-            s.mistaken_for
-                .iter()
-                .filter_map(|other| state_index(one, other))
-                .collect()
+            let others = s.mistaken_for.iter().filter(|other| **other != s.id);
+            unique(others.filter_map(|other| state_index(one, other)))
         })
         .collect();
     let confusion = Confusion {
@@ -194,61 +185,6 @@ fn compile_trait(
     assemble(head, known, &kind_of_taxa, &strangers)
 }
 
-/// Puts rows of single taxa together: fills unknown ones from their kind and numbers the distinct ones.
-///
-/// `strangers` gives, for each kind, the row of an unknown plant where it is not to be taken from the mean of the kind.
-pub fn assemble(
-    head: Head,
-    known: Vec<Option<Vec<f64>>>,
-    kind_of_taxa: &[usize],
-    strangers: &[Option<Vec<f64>>],
-) -> KeyTrait {
-    let k = if head.cuts.is_empty() {
-        head.states.len()
-    } else {
-        head.cuts.len() + 1
-    };
-    let mut rows = Rows::default();
-    let everything = mean(k, known.iter().flatten());
-    let mut unknown_rows = Vec::with_capacity(strangers.len());
-    let mut fill = Vec::with_capacity(strangers.len());
-    for (kind, stranger) in strangers.iter().enumerate() {
-        let of_kind = kind_of_taxa
-            .iter()
-            .zip(&known)
-            .filter(|(of, _)| **of == kind)
-            .filter_map(|(_, row)| row.as_ref());
-        let pooled = pool(k, of_kind, &everything);
-        let unknown = stranger.clone().unwrap_or_else(|| row_of_unknown(&pooled));
-        fill.push(rows.apart(pooled));
-        unknown_rows.push(rows.apart(unknown));
-    }
-    let cells: Vec<u32> = known
-        .into_iter()
-        .zip(kind_of_taxa)
-        .map(|(row, kind)| row.map_or(fill[*kind], |row| rows.number(row)))
-        .collect();
-    let mut recorded = vec![0.0; rows.list.len()];
-    for cell in cells.iter().filter(|cell| !fill.contains(cell)) {
-        recorded[*cell as usize] += 1.0;
-    }
-    KeyTrait {
-        id: head.id,
-        states: head.states,
-        cuts: head.cuts,
-        unit: head.unit,
-        effort: head.effort,
-        error: head.error,
-        asked_of: head.asked_of,
-        typical_log: 0.0,
-        rows: rows.list,
-        recorded,
-        cells,
-        unknown_rows,
-    }
-    .with_typical_log()
-}
-
 /// Whether a plant may show one of the states that a trait is asked of, in each of the traits named.
 ///
 /// A plant that is silent about such a trait may show it only if it is itself asked about that trait, and so on: a
@@ -274,45 +210,13 @@ fn is_asked(
         })
 }
 
-fn mean<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>) -> Vec<f64> {
-    pool(k, rows, &vec![1.0 / float(k.max(1)); k])
-}
-
-/// Mean of `rows` with a share of `prior` worth [`BORROWED`] rows.
-fn pool<'a>(k: usize, rows: impl Iterator<Item = &'a Vec<f64>>, prior: &[f64]) -> Vec<f64> {
-    let mut sum: Vec<f64> = prior.iter().map(|p| p * BORROWED).collect();
-    let mut count = BORROWED;
-    for row in rows {
-        for class in 0..k {
-            sum[class] += row[class];
+/// Each once, in their order: what is named twice counts once.
+fn unique<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let mut found = Vec::new();
+    for one in all {
+        if !found.contains(&one) {
+            found.push(one);
         }
-        count += 1.0;
     }
-    for p in &mut sum {
-        *p /= count;
-    }
-    sum
-}
-
-/// Collects distinct rows.
-#[derive(Default)]
-struct Rows {
-    list: Vec<Vec<f64>>,
-    numbers: HashMap<Vec<u64>, u32>,
-}
-
-impl Rows {
-    fn number(&mut self, row: Vec<f64>) -> u32 {
-        let bits: Vec<u64> = row.iter().map(|p| p.to_bits()).collect();
-        *self.numbers.entry(bits).or_insert_with(|| {
-            self.list.push(row);
-            u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
-        })
-    }
-
-    /// A number of its own, whatever rows there are: what is only supposed must not be taken for what is recorded.
-    fn apart(&mut self, row: Vec<f64>) -> u32 {
-        self.list.push(row);
-        u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
-    }
+    found
 }

@@ -9,20 +9,24 @@
 //! ```
 //!
 //! M(·|r) spreads [`TO_MISTAKEN`] evenly over the states that the knowledge names as mistaken for r, and the rest evenly
-//! over all states but r, those among them; all of it goes there where none is named. ε is at least [`LEAST_ERROR`].
+//! over all states but r, those among them; all of it goes there where none is named. ε is at least [`LEAST_ERROR`]. q is the
+//! weights of the states over their sum: 1 for the first under `is`, [`ALSO_USUAL`] for each other, [`SOMETIMES`] for each
+//! under `sometimes`, or the shares that the book gives. A plant that cannot have the trait has the row
+//! [`ANSWERS_ALTHOUGH_NA`] / K.
 //! This is the usual "symmetric noise with a confusion list" observation model of Bayesian diagnosis.
 //!
 //! Where a book gives counts of what was reported (`weights` of a trait that for some plant sum to more than
-//! [`SHARES_SUM_TO`]; whole numbers then are counts for the other plants too), the mistakes are in the counts already: ε is
-//! not added, and a report that was never counted borrows from the mean m of the book as if [`UNCOUNTED`] of one more
-//! case had been seen (the Dirichlet prior of a multinomial; Good 1965):
+//! [`SHARES_SUM_TO`]; whole numbers then are counts for the other plants too, fractions stay shares), the mistakes are in the
+//! counts already: ε is not added, and a report that was never counted borrows from the mean m of all counts N of the book
+//! as if [`UNCOUNTED`] of one more case had been seen (the Dirichlet prior of a multinomial; Good 1965):
 //!
 //! ```text
-//! row(s) = (n_s + a m(s)) / (Σ n + a),   a = UNCOUNTED
+//! row(s) = (n_s + a m(s)) / (Σ n + a),   m(s) = (1 + N_s) / (K + Σ N),   a = UNCOUNTED
 //! ```
 //!
 //! A measured range [a, b] is read as the middle nineteen twentieths of a log-normal distribution of sizes, widened by the error
-//! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.96)² + σ² ). Most plants are middling; with a
+//! of measuring σ = [`MEASURE_SIGMA`]: ln x ~ N( ½ ln ab, (ln(b/a) / 2·1.96)² + σ² ), and wrong measures fall on all classes
+//! evenly, (1 − ε) q(s) + ε / K. Ends below [`NOTHING`] × the first cut are taken as that. Most plants are middling; with a
 //! distribution flat from end to end the plants of the blind accounts got a smaller chance.
 
 /// No answer is proof: an observer error below this is taken as this, or one slip would rule a plant out for good.
@@ -42,7 +46,7 @@ const RANGE_REACHES: f64 = 1.96;
 const SHARES_SUM_TO: f64 = 1.5;
 /// Cases that the mean of the book adds to the counts of a plant.
 const UNCOUNTED: f64 = 0.05;
-/// A range that begins at nothing begins at this part of the first cut: logarithms need a floor.
+/// A range begins at this part of the first cut at least: logarithms need a floor.
 const NOTHING: f64 = 0.05;
 
 /// Wrong reports: for each state the states that it is mistaken for.

@@ -60,7 +60,14 @@ fn row(
         return Some(observe::row_of_range(from.0, to.0, cuts, confusion.error));
     }
     let indexes = |states: &[String]| -> Vec<usize> {
-        states.iter().filter_map(|s| state_index(one, s)).collect()
+        let mut found: Vec<usize> = Vec::new();
+        for index in states.iter().filter_map(|s| state_index(one, s)) {
+            // What is named twice counts once.
+            if !found.contains(&index) {
+                found.push(index);
+            }
+        }
+        found
     };
     let mut all = observe::weigh(&indexes(&shows.is), &indexes(&shows.sometimes));
     all.extend(weights(one, shows));

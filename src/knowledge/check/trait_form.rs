@@ -9,7 +9,7 @@ pub const CHECK: Check = Check {
     title: "A trait lacks what its kind needs",
     explanation: "A trait of kind `one` or `several` needs at least two states to choose from. A trait of kind `number` needs \
         `cuts`, the upper ends of its answer classes, above 0 and each larger than the one before. Nobody reads more than 64 \
-        answers, and the printed key takes no more. `error` is the chance that a careful \
+        answers, and the printed key takes no more. The trait of the kinds has states, one for each kind. `error` is the chance that a careful \
         amateur reports something wrong: 0 to 0.5, since more than that would be worse than guessing.",
     bad: &[Piece {
         file: "traits.yaml",
@@ -24,7 +24,16 @@ pub const CHECK: Check = Check {
 };
 
 fn run(book: &Book<'_>, found: &mut Findings) {
+    let kind = book.known.book.as_ref().and_then(|b| b.kind_trait.as_ref());
     for (number, one) in book.known.traits.iter().enumerate() {
+        if Some(&one.id) == kind && one.kind == TraitKind::Number {
+            found
+                .add(
+                    At::file("book.yaml").to("kind_trait"),
+                    format!("the trait of the kinds, {}, is a number", one.id),
+                )
+                .help("take a trait with states, one for each kind");
+        }
         let at = |key: &str| At::file("traits.yaml").to(number).to(key);
         let numeric = one.kind == TraitKind::Number;
         if numeric && one.cuts.is_empty() {

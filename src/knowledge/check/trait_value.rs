@@ -57,6 +57,8 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                     "has weights that cannot be",
                     "weights are counts or shares from zero up, at least one above zero",
                 )
+            } else if twice(&shows.is) || twice(&shows.sometimes) {
+                ("names one state twice", "name each state once")
             } else if shows.is.iter().any(|s| shows.sometimes.contains(s)) {
                 (
                     "has one state under both `is` and `sometimes`",
@@ -73,4 +75,9 @@ fn run(book: &Book<'_>, found: &mut Findings) {
                 .help(help);
         }
     }
+}
+
+fn twice(states: &[String]) -> bool {
+    let mut named = states.iter().enumerate();
+    named.any(|(index, state)| states[..index].contains(state))
 }
