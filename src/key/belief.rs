@@ -5,7 +5,8 @@
 //! ```
 //!
 //! The first factor is, for the taxa, (1 − P₀) × how common × season × place, all of them together scaled to 1 − P₀; for
-//! the stranger of a kind P₀ = [`PRIOR_NONE`] × the share of that kind in the same product. Season is 1 in the months in
+//! the stranger of a kind P₀ = [`PRIOR_NONE`] × the share of that kind in the same product, of which f = [`UNKNOWN_SPREAD`] is
+//! spread evenly over the kinds: a book may hold no plant of a kind that there is. Season is 1 in the months in
 //! which a taxon is seen growing, [`NEXT_TO_SEASON`] in the months beside them and [`OUT_OF_SEASON`] else; place is 1 in its
 //! regions and [`OUT_OF_REGION`] else. Where the month or the region is not given they are averaged over all months, and over
 //! all regions that a taxon of the book names. A taxon without months or regions weighs half way between 1 and the least.
@@ -21,7 +22,7 @@
 //! ```
 //!
 //! u is the row that plants of the kind show on average, ū of [`super::rows`] flattened with f = [`UNKNOWN_SPREAD`]:
-//! u(s) = (1 − f) ū(s) + f Σ ū / K; for the kind trait itself, the row of a plant that shows that kind. A plant of the book fits its own rows better than this with every right answer. h is
+//! u(s) = (1 − f) ū(s) + f Σ ū / K; for the kind trait itself, the row of a plant that shows that kind, and λ = 1. A plant of the book fits its own rows better than this with every right answer. h is
 //! the mean entropy of the recorded rows of the trait, so that e^{−h} is how well an answer fits the plant that gave it, on
 //! (geometric) average; where the answer is "either", the states named count as one. A stranger has relatives in the book which
 //! share its rare traits; against u alone a rare answer that such a relative shares would count as proof of the relative.
@@ -39,7 +40,7 @@ use super::observe::{self, float};
 use crate::words::plain;
 
 /// Share of the belief that a plant is none of the book's before anything is seen.
-const PRIOR_NONE: f64 = 0.04;
+const PRIOR_NONE: f64 = 0.05;
 /// How much a stranger is taken to be like its kind, 0 to 1; the rest of it fits as well as plants fit themselves.
 const LIKE_ITS_KIND: f64 = 0.3;
 /// Weight of a taxon outside the months in which it is seen, and beside them.
@@ -47,7 +48,7 @@ const OUT_OF_SEASON: f64 = 0.12;
 const NEXT_TO_SEASON: f64 = 0.5;
 /// Weight of a taxon outside the regions in which it is common.
 const OUT_OF_REGION: f64 = 0.3;
-/// How much of the stranger's row is spread evenly over all answers.
+/// How much of the stranger's row is spread evenly over all answers, and of its kind over all kinds.
 const UNKNOWN_SPREAD: f64 = 0.3;
 
 /// When and where the plant was found.
@@ -133,7 +134,13 @@ impl Book {
                 .iter()
                 .map(|w| (1.0 - PRIOR_NONE) * w / total)
                 .collect(),
-            none_by_kind: of_kind.iter().map(|share| PRIOR_NONE * share).collect(),
+            none_by_kind: of_kind
+                .iter()
+                .map(|share| {
+                    let even = 1.0 / float(self.kinds);
+                    PRIOR_NONE * ((1.0 - UNKNOWN_SPREAD) * share + UNKNOWN_SPREAD * even)
+                })
+                .collect(),
         }
     }
 
@@ -199,8 +206,16 @@ impl Book {
             *p += log[one.cells[taxon] as usize];
         }
         for (kind, p) in none.iter_mut().enumerate() {
-            *p += stranger(log[one.unknown_rows[kind] as usize], typical);
+            *p += self.stranger(of, log[one.unknown_rows[kind] as usize], typical);
         }
+    }
+
+    /// Log-likelihood of an answer under a stranger; see the head of this file.
+    fn stranger(&self, of: usize, of_its_kind: f64, typical: f64) -> f64 {
+        if self.kind_trait == Some(of) {
+            return of_its_kind;
+        }
+        LIKE_ITS_KIND * of_its_kind + (1.0 - LIKE_ITS_KIND) * typical
     }
 
     /// Chance of "none of these", beside `known` for the book's taxa together, after one more answer of class `class` to
@@ -212,16 +227,11 @@ impl Book {
         let none: f64 = strangers
             .map(|(p, row)| {
                 let log = one.rows[*row as usize][class].max(f64::MIN_POSITIVE).ln();
-                p * stranger(log, one.typical_log).exp()
+                p * self.stranger(of, log, one.typical_log).exp()
             })
             .sum();
         none / (none + known * told).max(f64::MIN_POSITIVE)
     }
-}
-
-/// Log-likelihood of an answer under a stranger; see the head of this file.
-fn stranger(of_its_kind: f64, typical: f64) -> f64 {
-    LIKE_ITS_KIND * of_its_kind + (1.0 - LIKE_ITS_KIND) * typical
 }
 
 /// From logs to chances that sum to 1, without underflow.

@@ -87,8 +87,12 @@ impl KeyTrait {
     /// Whether the book says that a taxon cannot have the trait. (A row that is only supposed may be small too.)
     #[must_use]
     pub(crate) fn cannot_have(&self, taxon: usize) -> bool {
-        let cell = self.cells[taxon] as usize;
-        self.recorded[cell] > 0.0 && !Self::applies(&self.rows[cell])
+        self.is_of_none(self.cells[taxon] as usize)
+    }
+
+    /// Whether the row with this number is that of taxa which cannot have the trait.
+    pub(super) fn is_of_none(&self, row: usize) -> bool {
+        self.recorded[row] > 0.0 && !Self::applies(&self.rows[row])
     }
 
     pub(crate) fn with_typical_log(mut self) -> Self {

@@ -21,8 +21,8 @@ use crate::knowledge::form::plant::Effort;
 
 /// Less information than this is none, and the question would change nothing: (1 − p₀) G for a question about the taxon.
 pub const LEAST_GAIN_BITS: f64 = 0.01;
-/// A question that makes sense only where another trait shows certain states is put only if an observer would report one of
-/// these with at least this chance.
+/// A question is put only if with at least this chance the plant can have the trait, and an observer would report one of the
+/// states of other traits with which alone it makes sense.
 pub(super) const RELEVANT: f64 = 0.5;
 
 /// Beside information about what to do, information about the name counts this much.
@@ -163,8 +163,8 @@ impl Book {
         mass.into_iter().all(|p| p < KIND_SETTLED * known)
     }
 
-    /// Chance that an observer would report states of other traits for which this one makes sense; the smallest, where
-    /// several traits are named.
+    /// Chance that the plant can have the trait, or that an observer would report states of other traits for which this one
+    /// makes sense; the smallest of these chances.
     pub(super) fn relevance_of(&self, of: usize, belief: &Belief, known: f64) -> f64 {
         self.traits[of]
             .asked_of
@@ -177,7 +177,18 @@ impl Book {
                     .map(|(row, mass)| mass * states.iter().map(|&s| row[s]).sum::<f64>())
                     .sum::<f64>()
             })
-            .fold(1.0, f64::min)
+            .fold(self.can_have(of, belief, known), f64::min)
+    }
+
+    /// Share of the belief in the book's taxa that is about those which the book does not say cannot have the trait.
+    fn can_have(&self, of: usize, belief: &Belief, known: f64) -> f64 {
+        let one = &self.traits[of];
+        let masses = self.row_masses(of, belief, known);
+        let cannot = masses
+            .iter()
+            .enumerate()
+            .filter(|(row, _)| one.is_of_none(*row));
+        1.0 - cannot.map(|(_, mass)| mass).sum::<f64>()
     }
 
     /// Belief that falls on each distinct row of a trait, as shares of the belief in the book's taxa.

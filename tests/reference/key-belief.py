@@ -12,7 +12,7 @@ import random
 LEAST_ERROR, TO_MISTAKEN, ALSO_USUAL, SOMETIMES, ALTHOUGH_NA = 0.005, 0.6, 0.6, 0.1, 0.15
 MEASURE_SIGMA, RANGE_REACHES, NOTHING = 0.2, 1.96, 0.05
 SHARES_SUM_TO, UNCOUNTED, BORROWED = 1.5, 0.05, 4.0
-PRIOR_NONE, LIKE_ITS_KIND, UNKNOWN_SPREAD = 0.04, 0.3, 0.3
+PRIOR_NONE, LIKE_ITS_KIND, UNKNOWN_SPREAD = 0.05, 0.3, 0.3
 OUT_OF_SEASON, NEXT_TO_SEASON, OUT_OF_REGION = 0.12, 0.5, 0.3
 LEAST_GAIN, RELEVANT, KIND_SETTLED = 0.01, 0.5, 0.8
 SETTLED, UNKNOWN_PLANT, POSSIBLE = 0.99, 0.2, 0.02
@@ -83,7 +83,7 @@ class Book:
         self.kinds = 1 if self.kind_trait is None else self.traits[self.kind_trait].k
         self.kind = [self.kind_of(w) for w in self.weeds]
         self.regions = sorted({r for w in self.weeds for r in many(w["seen"].get("regions", {}).get("is"))})
-        self.rows, self.recorded, self.strangers = [], [], []
+        self.rows, self.recorded, self.cannot, self.strangers = [], [], [], []
         for trait in self.traits:
             self.compile(trait)
 
@@ -113,7 +113,7 @@ class Book:
         counted = any(w and sum(w) > SHARES_SUM_TO for w in weighed)
         counts = [w if counted and w and (sum(w) > SHARES_SUM_TO or all(x == int(x) for x in w)) else None for w in weighed]
         mean = scaled([1 + sum(c[s] for c in counts if c) for s in range(trait.k)])
-        rows, recorded = [], []
+        rows, recorded, cannot = [], [], []
         for weed, shown, count in zip(self.weeds, shows, counts):
             row, own = None, shown is not None and not is_na(shown)
             if count:
@@ -126,6 +126,7 @@ class Book:
                 row = [ALTHOUGH_NA / trait.k] * trait.k
             rows.append(row)
             recorded.append(own)
+            cannot.append(row is not None and not own)
 
         def pooled(some, prior):
             return [(BORROWED * prior[s] + sum(r[s] for r in some)) / (BORROWED + len(some)) for s in range(trait.k)]
@@ -140,6 +141,7 @@ class Book:
                 strangers.append([(1 - UNKNOWN_SPREAD) * p + UNKNOWN_SPREAD * sum(row) / trait.k for p in row])
         self.rows.append([row or of_kind[kind] for row, kind in zip(rows, self.kind)])
         self.recorded.append(recorded)
+        self.cannot.append(cannot)
         self.strangers.append(strangers)
 
     def typical(self, t, together):
@@ -175,7 +177,8 @@ class Book:
         common = [w["seen"].get("common", {}).get("weight", 1.0) for w in self.weeds]
         prior = scaled([c * self.season(w, month) * self.place(w, region) for c, w in zip(common, self.weeds)])
         taxa = [(1 - PRIOR_NONE) * p for p in prior]
-        none = [PRIOR_NONE * sum(p for p, k in zip(prior, self.kind) if k == kind) for kind in range(self.kinds)]
+        shares = [sum(p for p, k in zip(prior, self.kind) if k == kind) for kind in range(self.kinds)]
+        none = [PRIOR_NONE * ((1 - UNKNOWN_SPREAD) * share + UNKNOWN_SPREAD / self.kinds) for share in shares]
         for name, answer in answers.items():
             t = self.number[name]
             trait = self.traits[t]
@@ -188,6 +191,8 @@ class Book:
 
     def stranger(self, t, kind, classes):
         likely = sum(self.strangers[t][kind][s] for s in classes)
+        if t == self.kind_trait:
+            return likely
         return likely**LIKE_ITS_KIND * math.exp(-(1 - LIKE_ITS_KIND) * self.typical(t, classes))
 
     def after(self, taxa, none, t, classes):
@@ -207,7 +212,7 @@ class Book:
         return bits
 
     def relevance(self, t, w):
-        chances = [1.0]
+        chances = [1 - sum(p for p, none in zip(w, self.cannot[t]) if none)]
         for other, states in self.traits[t].form.get("asked_of", {}).items():
             o = self.number[other]
             chances.append(sum(self.told(w, o, self.traits[o].states.index(s)) for s in many(states)))
