@@ -434,7 +434,7 @@ fn questions_work_over_a_pipe() {
         run.out
     );
     assert!(
-        run.out.contains("turns on the kind, so this comes first"),
+        run.out.contains("questions depend on this one"),
         "{}",
         run.out
     );

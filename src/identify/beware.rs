@@ -1,206 +1,124 @@
-//! What to beware of: hazards, answers that do not fit, the answer to look at again, and what parts the likeliest pair.
-use super::settle::comes_to;
+//! What to beware of: what can hurt, plants that the book does not know, answers that do not fit.
 use super::words::{labels, percent};
-use super::{Key, LIKELY, LISTED, LookAgain, Pair, UNKNOWN_PLANT};
-use crate::choose::LeadsTo;
+use super::{Key, LIKELY};
 use crate::key::Belief;
+use crate::key::answers::Answer;
 use crate::key::book::What;
-use crate::key::doubt::{Doubt, LEAST_MOVE, moved};
-use crate::words::{capital, or_list};
-use std::collections::HashMap;
-
-/// Two chances nearer than this are read as the same.
-const EVEN: f64 = 0.01;
+use crate::knowledge::form::common::Sources;
+use crate::knowledge::form::source::Evidence;
+use crate::words::{and_list, or_list};
 
 impl Key<'_> {
+    /// What can hurt comes first.
     pub(super) fn warnings(&self, belief: &Belief) -> Vec<String> {
-        let mut lines = Vec::new();
-        let ranking = belief.ranking();
-        let most = ranking.first().map_or(0.0, |r| r.1);
-        if belief.none() > most.max(UNKNOWN_PLANT) {
-            let ask = self.knowledge.book.as_ref().map_or("", |b| b.ask.as_str());
-            let whom = if ask.is_empty() {
-                String::new()
-            } else {
-                format!(" Ask {ask}.")
-            };
-            let one = self.knowledge.taxon_word();
-            lines.push(format!(
-                "This may be a {one} that the book does not know.{whom}"
-            ));
-        }
+        let mut lines = self.dangers(belief);
         if self.what == What::Weeds {
-            for &(taxon, p) in ranking.iter().filter(|(_, p)| *p >= LIKELY) {
-                let Some(weed) = self.knowledge.weeds.get(&self.book.taxa()[taxon].id) else {
-                    continue;
-                };
-                for hazard in &weed.hazards {
-                    let memory = self.knowledge.evidence(&hazard.source)
-                        == crate::knowledge::form::source::Evidence::Memory;
-                    let mark = if memory { " (from memory)" } else { "" };
-                    let name = weed.names.first().map_or("", String::as_str);
-                    lines.push(format!(
-                        "If it is {name} (chance {}): {}{mark}.",
-                        percent(p),
-                        hazard.text.trim_end_matches('.')
-                    ));
-                }
-            }
+            lines.extend(self.hazards(belief));
         }
-        // Where nothing fits, what speaks against the nearest is the only hint at a wrong answer.
-        if let Some(&(first, p)) = ranking.first()
-            && (p >= LIKELY || belief.none() >= p)
-        {
-            lines.extend(self.misfits(first));
-        }
+        lines.extend(self.unknown(belief));
+        lines.extend(self.unfit(belief));
         lines
     }
 
-    /// The answer to check first.
-    pub(super) fn look_again(&mut self, belief: &Belief) -> Option<LookAgain> {
-        // As long as nothing stands out, there is nothing that a mistake could have changed.
-        let most = belief.ranking().first().map_or(0.0, |r| r.1);
-        if most.max(belief.none()) < UNKNOWN_PLANT {
-            return None;
+    /// What was seen may be a plant that hurts and that the book does not hold. Told until the name is settled.
+    fn dangers(&self, belief: &Belief) -> Vec<String> {
+        if super::settle::named(belief).is_some() {
+            return Vec::new();
         }
-        let doubt = self.worst_doubt(belief)?;
-        let form = self.trait_form(doubt.of);
-        let classes = self
-            .book
-            .classes_of(doubt.of, self.answers.get(doubt.of)?)?;
-        let answered = labels(form, &classes);
-        let then = self.then(&doubt, belief);
-        Some(LookAgain {
-            trait_id: form.id.clone(),
-            text: format!(
-                "If you can, look again at this: {} You saw {}. Without that answer {then}.",
-                form.question,
-                or_list(&answered)
-            ),
-            answered,
-            mistake: doubt.mistake,
-        })
+        let book = self.knowledge.book.iter();
+        let shown = book.flat_map(|b| &b.beware).filter(|one| {
+            let mut all = one.answered.iter();
+            all.all(|(id, states)| self.reported(id, states))
+        });
+        shown
+            .map(|one| self.marked(&one.text, &one.source))
+            .collect()
     }
 
-    /// The answer that, if it were wrong, would change most, weighed with the chance that it is wrong: what is to be done
-    /// before the name.
-    fn worst_doubt(&mut self, belief: &Belief) -> Option<Doubt> {
-        let mut doubts = Vec::new();
-        for doubt in self.book.doubts(&self.at, &self.answers) {
-            let done = self.moved_outcomes(belief, &doubt.then);
-            let named = moved(belief, &doubt.then);
-            if named >= LEAST_MOVE {
-                doubts.push((doubt, done, named));
+    /// Whether one of these states was reported of the trait.
+    fn reported(&self, id: &str, states: &[String]) -> bool {
+        let Ok(of) = self.book.trait_named(id) else {
+            return false;
+        };
+        let Some(Answer::States(given)) = self.answers.get(of) else {
+            return false;
+        };
+        let all = &self.book.traits()[of].states;
+        given.iter().any(|&s| states.contains(&all[s]))
+    }
+
+    /// Hazards of the likely plants, those that several share once.
+    fn hazards(&self, belief: &Belief) -> Vec<String> {
+        let mut found: Vec<(String, Vec<String>)> = Vec::new();
+        for (taxon, p) in belief.ranking() {
+            let Some(weed) = self.knowledge.weeds.get(&self.book.taxa()[taxon].id) else {
+                continue;
+            };
+            if p < LIKELY {
+                break;
+            }
+            let name = weed.names.first().map_or("", String::as_str);
+            let told = format!("{name} (chance {})", percent(p));
+            for hazard in &weed.hazards {
+                let text = self.marked(&hazard.text, &hazard.source);
+                match found.iter_mut().find(|(known, _)| *known == text) {
+                    Some((_, of)) => of.push(told.clone()),
+                    None => found.push((text, vec![told.clone()])),
+                }
             }
         }
-        let about_outcomes = doubts.iter().any(|(_, done, _)| *done >= LEAST_MOVE);
-        let weight = |(doubt, done, named): &(Doubt, f64, f64)| {
-            doubt.mistake * if about_outcomes { *done } else { *named }
-        };
-        let worst = doubts
+        found
             .into_iter()
-            .max_by(|a, b| weight(a).total_cmp(&weight(b)).then(b.0.of.cmp(&a.0.of)))?;
-        Some(worst.0)
+            .map(|(text, of)| format!("If it is {}: {text}", or_list(&of)))
+            .collect()
     }
 
-    /// Total variation between two beliefs about what is to be done, 0 to 1; 0 without a lawn.
-    fn moved_outcomes(&mut self, with: &Belief, without: &Belief) -> f64 {
-        let mut change: HashMap<LeadsTo, f64> = HashMap::new();
-        for (taxon, (a, b)) in with.taxa.iter().zip(&without.taxa).enumerate() {
-            if a.max(*b) >= LISTED {
-                let Some(outcome) = self.outcome(taxon) else {
-                    return 0.0;
-                };
-                *change.entry(comes_to(outcome)).or_default() += a - b;
-            }
-        }
-        let strangers = with.none() - without.none();
-        0.5 * (change.values().map(|d| d.abs()).sum::<f64>() + strangers.abs())
+    /// A sentence with its evidence, where that is memory.
+    fn marked(&self, text: &str, source: &Sources) -> String {
+        let memory = self.knowledge.evidence(source) == Evidence::Memory;
+        let mark = if memory { " (from memory)" } else { "" };
+        format!("{}{mark}.", text.trim_end().trim_end_matches('.'))
     }
 
-    /// What the belief would be without a doubtful answer, in words.
-    fn then(&mut self, doubt: &Doubt, now: &Belief) -> String {
-        let then = &doubt.then;
-        let ranking = then.ranking();
-        let Some(&(taxon, chance)) = ranking.first() else {
-            return "nothing would lead".to_owned();
-        };
-        if then.none() > chance.max(UNKNOWN_PLANT) {
-            return format!("none of these would lead ({})", percent(then.none()));
-        }
-        if ranking
-            .get(1)
-            .is_some_and(|second| chance - second.1 < EVEN)
-        {
-            let one = self.knowledge.taxon_word();
-            return format!("no {one} would stand out ({} at most)", percent(chance));
-        }
-        let name = self.names(&self.book.taxa()[taxon].id).0;
-        let leads = now.ranking().first() == Some(&(taxon, now.taxa[taxon]))
-            && (now.taxa[taxon] >= now.none() || now.none() < UNKNOWN_PLANT);
-        let what_to_do = if self.settled(now).treatment && !self.settled(then).treatment {
-            ", and what to do would be open"
-        } else {
-            ""
-        };
-        format!(
-            "{name} would {}lead ({} instead of {}){what_to_do}",
-            if leads { "still " } else { "" },
-            percent(chance),
-            percent(now.taxa[taxon])
-        )
-    }
-
-    /// What parts the two likeliest, as long as both are likely.
-    pub(super) fn pair(&self, belief: &Belief) -> Option<Pair> {
-        let ranking = belief.ranking();
-        let (&(first, _), &(second, p)) = (ranking.first()?, ranking.get(1)?);
-        if p < LIKELY {
+    /// That the book may not hold the plant, and whom to ask.
+    fn unknown(&self, belief: &Belief) -> Option<String> {
+        if !self.is_strange(belief) {
             return None;
         }
-        let ids = [first, second].map(|t| self.book.taxa()[t].id.clone());
-        let names = [&ids[0], &ids[1]].map(|id| self.names(id).0);
-        let parting = self.book.parting(first, second, &self.answers);
-        let mut text = match &parting {
-            Some(parting) => {
-                let form = self.trait_form(parting.of);
-                format!(
-                    "{} {}: {}; {}: {}.",
-                    form.question,
-                    names[0],
-                    or_list(&labels(form, &parting.first)),
-                    names[1],
-                    or_list(&labels(form, &parting.second))
-                )
-            }
-            None => format!(
-                "No trait of this book parts {} and {} well.",
-                names[0], names[1]
-            ),
+        let ask = self.knowledge.book.as_ref().map_or("", |b| b.ask.as_str());
+        let whom = if ask.is_empty() {
+            String::new()
+        } else {
+            format!(" Ask {ask}.")
         };
-        if let Some(tell) = self.tell(&ids) {
-            text = format!("{text} {tell}");
-        }
-        Some(Pair {
-            trait_id: parting.map(|p| self.trait_form(p.of).id.clone()),
-            weeds: ids,
-            text,
+        let several = self.knowledge.taxon_words();
+        Some(match self.kind_without_taxa() {
+            Some(kind) => format!(
+                "The book holds no {several} of the kind {kind}. If that is what it is, stop here.{whom}"
+            ),
+            None => format!(
+                "This may be a {} that the book does not know.{whom}",
+                self.knowledge.taxon_word()
+            ),
         })
     }
 
-    /// What the book says in words about telling two weeds apart.
-    fn tell(&self, ids: &[String; 2]) -> Option<String> {
-        let says = |a: &String, b: &String| {
-            let alike = &self.knowledge.weeds.get(a)?.look_alikes;
-            alike
-                .iter()
-                .find(|l| l.weed.as_ref() == Some(b))
-                .map(|l| l.tell.trim_end_matches('.').to_owned())
-        };
-        if self.what == What::Turf {
+    /// The kind that was reported, where the book holds none of it.
+    pub(super) fn kind_without_taxa(&self) -> Option<String> {
+        let (of, kinds) = self.book.kinds_with_taxa()?;
+        let Some(Answer::States(given)) = self.answers.get(of) else {
             return None;
+        };
+        let none = given.iter().all(|kind| !kinds.contains(kind));
+        none.then(|| and_list(&labels(self.trait_form(of), given)))
+    }
+
+    /// Answers that the nearest candidate does not explain: it has to be likely, or the nearest by far of what does not fit.
+    fn unfit(&self, belief: &Belief) -> Vec<String> {
+        let known: f64 = belief.taxa.iter().sum();
+        match belief.ranking().first() {
+            Some(&(first, p)) if p >= LIKELY || p >= 0.5 * known => self.misfits(first),
+            _ => Vec::new(),
         }
-        let tell = says(&ids[0], &ids[1]).or_else(|| says(&ids[1], &ids[0]))?;
-        Some(format!("{}.", capital(&tell)))
     }
 }

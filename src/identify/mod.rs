@@ -1,5 +1,6 @@
 //! Identification as one plain value: candidates, what is settled, the next question, warnings.
 mod beware;
+mod doubts;
 mod misfit;
 mod settle;
 mod shape;
@@ -124,10 +125,13 @@ impl<'a> Key<'a> {
     #[must_use]
     pub fn state(&mut self) -> Identification {
         let belief = self.belief();
-        let settled = self.settled(&belief);
+        let mut settled = self.settled(&belief);
         let next = self
             .next(&belief)
             .map(|question| self.put(&question, &belief));
+        if let Some(more) = self.going_on(&belief).filter(|_| next.is_some()) {
+            settled.why = format!("{}; {more}", settled.why);
+        }
         let look_again = self.look_again(&belief);
         Identification {
             schema: "ligule/identify/1",
@@ -213,7 +217,7 @@ impl<'a> Key<'a> {
         let bit = "One bit halves what is possible.";
         match question.reason {
             Reason::Kind => {
-                "What else can be asked turns on the kind, so this comes first.".to_owned()
+                "The other questions depend on this one, so it comes first.".to_owned()
             }
             Reason::Outcome => format!(
                 "Of all questions left this one tells most for its effort about what to do: about {:.1} bits. ({bit})",

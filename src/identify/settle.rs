@@ -19,6 +19,7 @@ use super::{Key, LISTED, Settled, UNKNOWN_PLANT};
 use crate::choose::{LeadsTo, Request};
 use crate::key::Belief;
 use std::collections::HashMap;
+use std::fmt::Write as _;
 
 /// The name is settled when one candidate has at least this chance if the plant is one of the book's. Of the blind accounts
 /// that stood between 0.95 and 0.98 one in sixty had the wrong name, above that none; what is to be done is mostly settled
@@ -26,6 +27,10 @@ use std::collections::HashMap;
 const SETTLED: f64 = 0.99;
 /// From this chance of "none of these" on it is told beside the name that is settled.
 const TOLD: f64 = 0.05;
+/// From this chance on, if the plant is one of the book's, one candidate is said to fit best.
+const FITS_BEST: f64 = 0.8;
+/// With fewer answers a plant is told as a stranger only where that is likelier than all of the book: nothing stands out yet.
+const ENOUGH: usize = 4;
 /// A taxon with at least this chance, if the plant is one of the book's, still counts for what is to be done.
 const LIKELY_SHARE: f64 = 0.1;
 /// The taxa that lead to what is to be done must hold this share together.
@@ -95,13 +100,18 @@ impl Key<'_> {
                 String::new()
             };
             format!("{name} fits what you saw, and nothing else in this book comes near{strange}")
-        } else if belief.none() > most.max(UNKNOWN_PLANT) {
-            format!("what you saw fits no {one} of this book well")
+        } else if self.is_strange(belief) {
+            let so_far = if belief.none() < 0.5 { " so far" } else { "" };
+            format!("what you saw fits no {one} of this book well{so_far}")
         } else if most >= SETTLED * known(belief) {
             format!(
                 "{name} fits best, but it may be none of the {several} of this book ({})",
                 percent(belief.none())
             )
+        } else if most >= FITS_BEST * known(belief) && belief.none() < UNKNOWN_PLANT {
+            format!("{name} fits best, but others are not ruled out")
+        } else if belief.none() > most.max(UNKNOWN_PLANT) {
+            "nothing stands out yet".to_owned()
         } else {
             format!("several {several} still fit what you saw")
         };
@@ -109,20 +119,40 @@ impl Key<'_> {
         if let Some((does, holds)) = &settled
             && !named
         {
-            why = if *holds >= SETTLED {
-                format!("{does}; going on would only tell the name")
-            } else {
-                format!(
-                    "{does}; a chance of {} is left for {several} that need something else, and going on would tell those, and the name",
+            why.clone_from(does);
+            if *holds < SETTLED {
+                let _ = write!(
+                    why,
+                    "; a chance of {} is left for {several} that need something else",
                     percent(1.0 - holds)
-                )
-            };
+                );
+            }
         }
         Settled {
             name: named,
             treatment: settled.is_some(),
             why,
         }
+    }
+
+    /// What going on with questions would still tell, in a part of a sentence; nothing where the name is settled too.
+    pub(super) fn going_on(&mut self, belief: &Belief) -> Option<&'static str> {
+        let settled = self.one_for_all(belief)?;
+        if named(belief).is_some() {
+            return None;
+        }
+        Some(if settled.1 >= SETTLED {
+            "going on would only tell the name"
+        } else {
+            "going on would tell"
+        })
+    }
+
+    /// Whether the plant is to be told as one that the book does not hold.
+    pub(super) fn is_strange(&self, belief: &Belief) -> bool {
+        let most = belief.ranking().first().map_or(0.0, |r| r.1);
+        let few = self.answers.given() < ENOUGH && belief.none() < 0.5;
+        (!few || self.kind_without_taxa().is_some()) && belief.none() > most.max(UNKNOWN_PLANT)
     }
 
     /// Whether some answer that is to be reckoned with would change the settled name or leave it open.
@@ -147,7 +177,7 @@ impl Key<'_> {
             return None;
         }
         let first = self.outcome(leader)?;
-        let mut holds = 0.0;
+        let (mut holds, mut alike) = (0.0, 0);
         let mut all_stay = true;
         for (taxon, p) in ranking.into_iter().take_while(|(_, p)| *p >= LISTED) {
             let outcome = self.outcome(taxon)?;
@@ -155,6 +185,7 @@ impl Key<'_> {
             if comes_to(outcome.clone()) == comes_to(first.clone()) {
                 holds += p / known;
                 all_stay &= !likely || outcome == LeadsTo::Leave;
+                alike += usize::from(likely);
             } else if likely {
                 return None;
             }
@@ -162,20 +193,27 @@ impl Key<'_> {
         if holds < HOLDS {
             return None;
         }
-        let several = self.knowledge.taxon_words();
+        let which = if alike == 1 {
+            format!(
+                "it is most likely {}, and",
+                self.names(&self.book.taxa()[leader].id).0
+            )
+        } else {
+            let several = self.knowledge.taxon_words();
+            format!("whichever of the likely {several} it is,")
+        };
         let does = match first {
             LeadsTo::Spray { actives, timing } => {
                 let time = timing.map_or(String::new(), |t| format!(", {}", t.words()));
+                let same = if alike == 1 { "is" } else { "is the same:" };
                 format!(
-                    "whichever of the likely {several} it is, the first option on this grass is the same ({}{time})",
+                    "{which} the first option on this grass {same} {}{time}",
                     actives.join(" + ")
                 )
             }
-            _ if all_stay => {
-                format!("whichever of the likely {several} it is, it may be left alone")
-            }
+            _ if all_stay => format!("{which} it may be left alone"),
             _ => format!(
-                "whichever of the likely {several} it is, nothing is to be sprayed on this grass: the book offers nothing or the plant may stay"
+                "{which} nothing is to be sprayed on this grass: the book offers nothing or the plant may stay"
             ),
         };
         Some((does, holds))

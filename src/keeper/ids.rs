@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 pub const IDS: &str = "ids";
 
 /// Keys and the list of ids that their words are taken from.
-const KEYS: [(&str, &str); 21] = [
+const KEYS: [(&str, &str); 22] = [
     ("source", "source"),
     ("authority_source", "source"),
     ("weed", "weed"),
@@ -29,6 +29,7 @@ const KEYS: [(&str, &str); 21] = [
     ("group", "group"),
     ("traits", "shows"),
     ("asked_of", "states-by-trait"),
+    ("answered", "states-by-trait"),
     ("observed", "observed"),
     ("expect", "plant"),
 ];

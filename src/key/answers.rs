@@ -111,6 +111,13 @@ impl Answers {
         self.given.iter().map(|(of, answer)| (*of, answer))
     }
 
+    /// How many traits were answered, those that nobody was sure of left out.
+    #[must_use]
+    pub fn given(&self) -> usize {
+        let sure = self.given.values().filter(|a| **a != Answer::Unsure);
+        sure.count()
+    }
+
     /// Whether nothing was answered, not even "not sure".
     #[must_use]
     pub fn is_empty(&self) -> bool {

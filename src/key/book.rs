@@ -202,6 +202,13 @@ impl Book {
         all.len()
     }
 
+    /// The trait of the kinds, and the kinds of which the book holds taxa; nothing where it has no such trait.
+    #[must_use]
+    pub fn kinds_with_taxa(&self) -> Option<(usize, Vec<usize>)> {
+        let of = self.kind_trait?;
+        Some((of, self.taxa.iter().map(|t| t.kind).collect()))
+    }
+
     /// The traits in the order of the book.
     #[must_use]
     pub fn traits(&self) -> &[KeyTrait] {

@@ -1,6 +1,7 @@
 //! Ids that lead nowhere.
 use super::prelude::*;
 use crate::knowledge::Knowledge;
+use crate::knowledge::form::common::Many;
 use crate::knowledge::form::plant::Trait;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -164,20 +165,30 @@ fn traits(known: &Knowledge, found: &mut Findings) {
                 );
             }
         }
-        for (id, wanted) in &one.asked_of {
-            let at = || at().to("asked_of").to(id);
-            match known.traits.iter().find(|t| &t.id == id) {
-                None => dangling(
-                    "trait",
-                    id,
-                    known.traits.iter().map(|t| t.id.as_str()),
-                    at(),
-                    found,
-                ),
-                Some(other) => {
-                    for state in wanted.iter().filter(|s| !has_state(other, s)) {
-                        dangling(&format!("state of {id}"), state, states(other), at(), found);
-                    }
+        asked(known, &one.asked_of, &at().to("asked_of"), found);
+    }
+    let beware = known.book.iter().flat_map(|b| &b.beware).enumerate();
+    for (number, one) in beware {
+        let at = At::file("book.yaml").to("beware").to(number);
+        asked(known, &one.answered, &at.to("answered"), found);
+    }
+}
+
+/// Traits and their states.
+fn asked(known: &Knowledge, named: &BTreeMap<String, Many>, at: &At, found: &mut Findings) {
+    for (id, wanted) in named {
+        let at = || at.clone().to(id);
+        match known.traits.iter().find(|t| &t.id == id) {
+            None => dangling(
+                "trait",
+                id,
+                known.traits.iter().map(|t| t.id.as_str()),
+                at(),
+                found,
+            ),
+            Some(other) => {
+                for state in wanted.iter().filter(|s| !has_state(other, s)) {
+                    dangling(&format!("state of {id}"), state, states(other), at(), found);
                 }
             }
         }

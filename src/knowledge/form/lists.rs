@@ -36,9 +36,24 @@ pub struct Book {
     /// The trait whose states split the taxa into kinds; unknown values are filled from the kind.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind_trait: Option<String>,
+    /// What can hurt somebody who sees this or that, whatever plant it turns out to be.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub beware: Vec<Beware>,
     /// Gaps that are known.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gaps: Vec<String>,
+}
+
+/// A danger that shows in what is seen, such as a poisonous plant that the book does not hold.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Beware {
+    /// It is told once one of the named states was reported of each of these traits: trait id to states.
+    pub answered: BTreeMap<String, Many>,
+    /// What to look out for and what not to do.
+    pub text: String,
+    /// What it rests on.
+    pub source: Sources,
 }
 
 impl Book {
