@@ -135,7 +135,7 @@ pub struct Plant {
     /// How far it has come.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stage: Option<WeedStage>,
-    /// Trait to state; several states mean "either". Measures are plain numbers.
+    /// Trait to state; several states mean "either". Measures are numbers of the trait's unit, or as they were typed: `1/4 in`, `5 to 10`.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub observed: BTreeMap<String, Typed>,
     /// Traits that were asked about and could not be answered.

@@ -313,7 +313,16 @@ fn a_measure_is_one_number_with_or_without_its_unit() {
     let of = key.book.trait_named("width").unwrap();
     assert_eq!(key.answers.get(of), Some(&Answer::Number(20.5)));
     let error = key.answer("width", &["0"]).unwrap_err().to_string();
-    assert!(error.contains("measured in mm: numbers above 0"), "{error}");
+    assert!(
+        error.contains("takes a measure in mm above 0") && error.contains("1/4 in"),
+        "{error}"
+    );
+    key.answer("width", &["1/4 in"]).unwrap();
+    assert_eq!(key.answers.get(of), Some(&Answer::Number(6.35)));
+    key.answer("width", &["5 to 10"]).unwrap();
+    assert_eq!(key.answers.get(of), Some(&Answer::Number(7.071)));
+    let error = key.answer("width", &["1,5"]).unwrap_err().to_string();
+    assert!(error.contains("write 1.5,"), "{error}");
 }
 
 #[test]

@@ -173,7 +173,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in mm: numbers above 0",
+            "takes a measure in mm above 0",
         ),
         (
             &[
@@ -183,7 +183,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in mm: numbers above 0",
+            "takes a measure in mm above 0",
         ),
         (
             &[
@@ -193,7 +193,7 @@ fn wrong_words_are_told_with_the_nearest_right_one() {
                 "--format",
                 "json",
             ],
-            "measured in mm: numbers above 0",
+            "takes a measure in mm above 0",
         ),
         (
             &["identify", "--trait", "yellow", "--format", "json"],

@@ -189,7 +189,7 @@ fn faults_are_told_at_the_field_and_what_was_typed_stays() {
             vec![("of", "leaf_width_mm"), ("measure", "broad")],
             "role=\"alert\"",
             "leaf_width",
-            "numbers",
+            "takes a measure in mm",
         ),
         (
             "/plant/2/name",

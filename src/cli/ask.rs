@@ -141,13 +141,16 @@ impl<'a> Ask<'a> {
         }
     }
 
-    /// A question that is answered with a number. Whether it is a sensible one the key decides.
+    /// A question that is answered with a number. What the words come to the key decides.
     fn measure(&mut self, title: &str, help: &str, unit: &str, why: &str) -> Result<Reply> {
         self.say(&format!("\n{title}\n"))?;
-        let (named, number) = if unit.is_empty() {
-            ("number", "a number".to_owned())
-        } else {
-            (unit, format!("a number of {unit}"))
+        let (named, number) = match unit {
+            "" => ("number", "a number".to_owned()),
+            "mm" => (
+                "mm (or 1/4 in)",
+                "a measure, such as 6 or 1/4 in".to_owned(),
+            ),
+            _ => (unit, format!("a number of {unit}")),
         };
         loop {
             let Some(line) =
@@ -163,10 +166,7 @@ impl<'a> Ask<'a> {
                 "why" => self.say(&format!("{why}\n"))?,
                 "back" | "b" => return Ok(Reply::Back),
                 "done" | "quit" | "q" => return Ok(Reply::Done),
-                _ => {
-                    let number = line.strip_suffix(unit).unwrap_or(&line);
-                    return Ok(Reply::Words(vec![number.trim().to_owned()]));
-                }
+                _ => return Ok(Reply::Words(vec![line])),
             }
         }
     }
@@ -260,17 +260,19 @@ mod tests {
     }
 
     #[test]
-    fn a_unit_and_its_absence_are_taken() {
+    fn a_measure_is_handed_on_as_it_was_typed() {
         for (unit, typed, prompt) in [
-            ("mm", "20 mm\n", "mm, n not"),
-            ("", "20\n", "number, n not"),
+            ("mm", "1 1/2 in\n", "mm (or 1/4 in), n not"),
+            ("mm", "5 – 10 mm\n", "mm (or 1/4 in), n not"),
+            ("flowers", "20\n", "flowers, n not"),
+            ("", "1,5\n", "number, n not"),
         ] {
             let mut input = typed.as_bytes();
             let mut output = Vec::new();
             let reply = Ask::new(&mut input, &mut output)
                 .measure("How wide?", "Measure.", unit, "It tells most.")
                 .expect("writing to memory");
-            assert_eq!(reply, Reply::Words(vec!["20".into()]));
+            assert_eq!(reply, Reply::Words(vec![typed.trim().into()]));
             assert!(String::from_utf8(output).expect("text").contains(prompt));
         }
     }

@@ -1,6 +1,9 @@
 //! Answers that an observer gave, and how typed words become answers.
+mod measured;
+
 use super::book::{Book, KeyTrait};
 use crate::words::{nearest, plain};
+use measured::{MM, Measured};
 use std::collections::BTreeMap;
 
 /// One answer.
@@ -44,7 +47,7 @@ pub enum AnswerError {
         states: Vec<String>,
     },
     /// A number was needed.
-    #[error("{of} is measured in {}: numbers above 0 and up to {most}, such as 6 or 2.5; `{typed}` is none", measure(.unit))]
+    #[error("{of} takes {} above 0 and up to {most}, such as {}; `{typed}` is none", measure(.unit), example(.unit))]
     Number {
         /// The trait.
         of: String,
@@ -55,8 +58,18 @@ pub enum AnswerError {
         /// Largest number taken.
         most: f64,
     },
+    /// A number that can be read in two ways.
+    #[error("{of}: `{typed}` can be read in two ways; write {write}")]
+    Unclear {
+        /// The trait.
+        of: String,
+        /// What was typed.
+        typed: String,
+        /// How to write each of the two.
+        write: String,
+    },
     /// One number was needed.
-    #[error("{of} takes one number, not {} ({}); give the middle of what you measured", .typed.len(), .typed.join(", "))]
+    #[error("{of} takes one number, not {} ({}); give the middle of what you measured, or a range such as 5 to 10", .typed.len(), .typed.join(", "))]
     Numbers {
         /// The trait.
         of: String,
@@ -65,8 +78,20 @@ pub enum AnswerError {
     },
 }
 
-fn measure(unit: &str) -> &str {
-    if unit.is_empty() { "pieces" } else { unit }
+fn measure(unit: &str) -> String {
+    match unit {
+        "" => "a number".to_owned(),
+        MM => format!("a measure in {MM}"),
+        _ => format!("a number of {unit}"),
+    }
+}
+
+fn example(unit: &str) -> &str {
+    if unit == MM {
+        "6, 6 mm, 1/4 in or 5 to 10"
+    } else {
+        "6 or 5 to 10"
+    }
 }
 
 fn meant(suggestion: Option<&String>) -> String {
@@ -189,14 +214,16 @@ impl Book {
     }
 }
 
-/// A plain decimal number of the trait's unit, with or without the unit behind it.
+/// A number of the trait's unit.
 fn number(one: &KeyTrait, typed: &str) -> Result<Answer, AnswerError> {
-    let text = typed.trim();
-    let text = text.strip_suffix(one.unit.as_str()).unwrap_or(text).trim();
-    let plain_digits = !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '.');
-    match text.parse::<f64>() {
-        Ok(x) if plain_digits && x.is_finite() && x > 0.0 && x <= LARGEST => Ok(Answer::Number(x)),
-        _ => Err(AnswerError::Number {
+    match measured::read(typed, &one.unit, LARGEST) {
+        Measured::Number(x) => Ok(Answer::Number(x)),
+        Measured::Unclear(write) => Err(AnswerError::Unclear {
+            of: one.id.clone(),
+            typed: typed.to_owned(),
+            write,
+        }),
+        Measured::No => Err(AnswerError::Number {
             of: one.id.clone(),
             unit: one.unit.clone(),
             typed: typed.to_owned(),
