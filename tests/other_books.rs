@@ -316,3 +316,14 @@ fn the_answer_in_doubt_is_asked_anew() {
     let (_, out) = asked("broadleaf\nperhaps\n");
     assert!(out.contains("Type y or n, back to take"), "{out}");
 }
+
+#[test]
+fn going_back_behind_an_answer_in_doubt_has_it_stand_again() {
+    let (times, out) = asked("broadleaf\nagain\nback\ny\nscalloped\n");
+    let asked_anew = "Question 1: What kind of plant is it? (you had said: broad-leaved plant)";
+    assert!(out.contains(asked_anew), "{out}");
+    assert!(out.contains("Your answer stands again."), "{out}");
+    assert_eq!(times, 2, "{out}");
+    assert_eq!(out.matches("Question 1: What kind").count(), 2, "{out}");
+    assert!(out.contains("Question 3:"), "{out}");
+}

@@ -3,7 +3,8 @@ use super::ask::{Ask, Reply};
 use super::identify::nothing_seen;
 use anyhow::Result;
 use ligule::identify::{Identification, Key, NextQuestion, Settled, percent};
-use ligule::words::plain;
+use ligule::key::Answer;
+use ligule::words::{or_list, plain};
 
 /// Asks question by question. `keep` is called before every question, so that no answer is lost.
 pub fn interview_lines(
@@ -29,7 +30,10 @@ pub fn interview_lines(
             return Ok(Reply::Done);
         };
         let number = run.asked.len() + 1;
-        let title = format!("Question {number}: {}", put.question);
+        let before = run.anew.as_ref().map_or_else(String::new, |anew| {
+            format!(" (you had said: {})", said(key, of, &put, &anew.answer))
+        });
+        let title = format!("Question {number}: {}{before}", put.question);
         match ask.pick(&title, &put, &why)? {
             Reply::Words(words) => {
                 let words: Vec<&str> = words.iter().map(String::as_str).collect();
@@ -70,8 +74,16 @@ struct Run {
     told: Vec<String>,
     /// What was settled when the user was last asked whether to go on.
     settled: Option<Settled>,
-    /// A trait whose answer was taken back to be given anew.
-    anew: Option<usize>,
+    /// An answer that was taken back to be given anew.
+    anew: Option<Anew>,
+}
+
+/// An answer that is in doubt. Until another one is given it can be had back.
+struct Anew {
+    of: usize,
+    answer: Answer,
+    /// Its place among what was asked; none where it was given before the questions began.
+    place: Option<usize>,
 }
 
 impl Run {
@@ -136,9 +148,9 @@ impl Run {
         next: Option<NextQuestion>,
         key: &Key<'_>,
     ) -> Option<(usize, NextQuestion, String)> {
-        if let Some(of) = self.anew {
+        if let Some(anew) = &self.anew {
             let why = "You wanted to look at this once more.".to_owned();
-            return Some((of, key.put_about(of), why));
+            return Some((anew.of, key.put_about(anew.of), why));
         }
         let put = next?;
         let of = key.book.trait_named(&put.trait_id).ok()?;
@@ -151,12 +163,20 @@ impl Run {
         self.asked.push(of);
     }
 
-    /// Takes the last answer back.
+    /// Takes the last step back: an answer, or that an answer was taken back.
     fn back(&mut self, key: &mut Key<'_>, ask: &mut Ask<'_>) -> Result<()> {
+        if let Some(Anew { of, answer, place }) = self.anew.take() {
+            key.answers.set(of, answer);
+            if let Some(place) = place {
+                self.asked.insert(place, of);
+            }
+            // Who goes back stands before the same choice as then.
+            self.settled = None;
+            return ask.say("Your answer stands again.\n");
+        }
         match self.asked.pop() {
             Some(of) => {
                 key.answers.take_back(of);
-                self.anew = None;
                 ask.say("Taken back.\n")
             }
             None => ask.say("This is the first question; nothing to take back.\n"),
@@ -166,10 +186,35 @@ impl Run {
     /// Takes the answer to a trait back, to ask for it anew.
     fn again(&mut self, trait_id: &str, key: &mut Key<'_>, ask: &mut Ask<'_>) -> Result<()> {
         let of = key.book.trait_named(trait_id)?;
-        key.answers.take_back(of);
-        self.asked.retain(|asked| *asked != of);
-        self.anew = Some(of);
+        let place = self.asked.iter().position(|asked| *asked == of);
+        if let Some(place) = place {
+            self.asked.remove(place);
+        }
+        self.anew = key
+            .answers
+            .take_back(of)
+            .map(|answer| Anew { of, answer, place });
         ask.say("Taken back.\n")
+    }
+}
+
+/// An answer in the words of its question.
+fn said(key: &Key<'_>, of: usize, put: &NextQuestion, answer: &Answer) -> String {
+    match answer {
+        Answer::States(states) => {
+            let one = &key.book.traits()[of];
+            let label = |state: &String| {
+                let found = put.answers.iter().find(|a| a.value == *state);
+                found.map_or_else(|| state.clone(), |a| a.label.clone())
+            };
+            let labels: Vec<String> = states.iter().map(|&s| label(&one.states[s])).collect();
+            or_list(&labels)
+        }
+        Answer::Number(x) => {
+            let unit = put.unit.as_deref().unwrap_or_default();
+            format!("{x} {unit}").trim_end().to_owned()
+        }
+        Answer::Unsure => "not sure".to_owned(),
     }
 }
 
