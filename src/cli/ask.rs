@@ -1,7 +1,10 @@
 //! Questions in plain lines: they work at a terminal, over a pipe, over ssh and with a screen reader.
+mod meant;
+
 use anyhow::Result;
 use ligule::identify::NextQuestion;
 use ligule::words::{nearest, plain};
+use meant::values;
 use std::fmt::Write as _;
 use std::io::{BufRead, Write};
 
@@ -185,30 +188,6 @@ impl<'a> Ask<'a> {
     }
 }
 
-/// The values meant by numbers and words parted by commas.
-fn values(line: &str, choices: &[Choice]) -> Result<Vec<String>, String> {
-    // A name may itself hold a comma, so the whole line is tried first.
-    if let Some(value) = value(line, choices) {
-        return Ok(vec![value]);
-    }
-    line.split(',')
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-        .map(|part| value(part, choices).ok_or_else(|| part.to_owned()))
-        .collect()
-}
-
-fn value(part: &str, choices: &[Choice]) -> Option<String> {
-    if let Ok(number) = part.parse::<usize>() {
-        return choices.get(number.checked_sub(1)?).map(|c| c.value.clone());
-    }
-    let wanted = plain(part);
-    choices
-        .iter()
-        .find(|c| plain(&c.value) == wanted || plain(&c.label) == wanted)
-        .map(|c| c.value.clone())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -247,6 +226,23 @@ mod tests {
             run("1, square\n").0,
             Reply::Words(vec!["round".into(), "square".into()])
         );
+    }
+
+    #[test]
+    fn either_can_be_said_with_or_a_blank_or_a_comma() {
+        let both = Reply::Words(vec!["round".into(), "square".into()]);
+        for typed in ["1 or 2\n", "1 2\n", "1  OR 2\n", "1,2\n", "round, 2\n"] {
+            assert_eq!(run(typed).0, both, "{typed}");
+        }
+        for (typed, wrong) in [
+            ("1 or 7\nn\n", "`7` is not"),
+            ("1 x 2\nn\n", "`1 x 2` is not"),
+            ("or\nn\n", "`or` is not"),
+        ] {
+            let (reply, shown) = run(typed);
+            assert_eq!(reply, Reply::Unsure, "{typed}");
+            assert!(shown.contains(wrong), "{shown}");
+        }
     }
 
     #[test]
