@@ -143,6 +143,25 @@ pub struct Plant {
     pub unsure: Many,
 }
 
+impl Plant {
+    /// Whether nothing was said of it.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+impl Visit {
+    /// The visit without the plants of which nothing was said. On the pages a plant keeps its number as long as the visit is
+    /// open, so that a phone that answers about it is never led to another one; the blanks between are left out only here.
+    #[must_use]
+    pub fn without_blanks(&self) -> Self {
+        let mut visit = self.clone();
+        visit.plants.retain(|p| !p.is_blank());
+        visit
+    }
+}
+
 /// What was answered to a trait, in the words that were typed. A number may stand without quotes.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Typed(pub Vec<String>);

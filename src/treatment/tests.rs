@@ -51,6 +51,15 @@ fn the_small_book_has_no_findings() {
 }
 
 #[test]
+fn a_plant_of_which_nothing_was_said_is_left_out() {
+    let mut blanks = visit(&["penny creeper"]);
+    blanks.plants.insert(0, Plant::default());
+    blanks.plants.push(Plant::default());
+    let (with, without) = (of(&blanks), of(&visit(&["penny creeper"])));
+    assert_eq!(with.expect("a treatment"), without.expect("a treatment"));
+}
+
+#[test]
 fn the_first_option_is_taken_with_its_reasons() {
     let t = of(&visit(&["penny creeper"])).expect("a treatment");
     let chosen = t.chosen.expect("an option");

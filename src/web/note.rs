@@ -4,7 +4,6 @@ use super::guard::POLICY_OF_NOTES;
 use super::site::Site;
 use super::trouble::Trouble;
 use super::view::{go, html, saved};
-use super::work::without_blanks;
 use crate::amounts::sheet::Sheet;
 use crate::words::capital;
 use crate::{calendar, note};
@@ -68,7 +67,7 @@ pub fn file(site: &Site, ask: &Ask) -> Result<Response, Trouble> {
     let (id, file) = (ask.part("id"), ask.part("file"));
     let visit = site.folder.visit(id)?;
     let broken = |e: note::NoteError| Trouble::Broken(format!("The note could not be made: {e}."));
-    let plain = without_blanks(&visit);
+    let plain = visit.without_blanks();
     if file == "answers.yaml" {
         let text = serde_yaml::to_string(&plain)
             .map_err(|e| Trouble::Broken(format!("The answers could not be written: {e}.")))?;

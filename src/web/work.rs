@@ -53,15 +53,7 @@ fn weather(csv: &str) -> Option<Weather> {
 
 /// Whether nothing was said of a plant yet.
 pub fn blank(plant: &Plant) -> bool {
-    *plant == Plant::default()
-}
-
-/// A visit without the plants of which nothing was said. A plant keeps its number as long as the visit is open, so that a
-/// phone that answers about it is never led to another one; the blanks between are left out only here.
-pub fn without_blanks(visit: &Visit) -> Visit {
-    let mut visit = visit.clone();
-    visit.plants.retain(|p| !blank(p));
-    visit
+    plant.is_blank()
 }
 
 impl Site {
@@ -218,7 +210,7 @@ impl Site {
     /// # Errors
     /// What the visit lacks or contradicts.
     pub fn worked(&self, id: &str, visit: &Visit) -> Result<Arc<Made>, Trouble> {
-        let visit = without_blanks(visit);
+        let visit = visit.without_blanks();
         let (history, used) = self.past(id, &visit)?;
         self.worked_from(Basis {
             day: self.day(&visit),
