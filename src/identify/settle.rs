@@ -144,7 +144,7 @@ impl Key<'_> {
         Some(if settled.1 >= SETTLED {
             "going on would only tell the name"
         } else {
-            "going on would tell"
+            "going on would tell which"
         })
     }
 
