@@ -1,4 +1,4 @@
-//! The key against a second program that was written from its formulas alone (`tests/reference/key-belief.py`), on random
+//! The key against a second program in another language, after its formulas (`tests/reference/key-belief.py`), on random
 //! books with everything that a book may hold.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
 use ligule::identify::Key;

@@ -1,5 +1,6 @@
-"""Random books, answers, and what the key must make of them: a second program, written from the formulas at the heads of
-`src/key/*.rs` alone and sharing no code with the first. Needs only Python 3.
+"""Random books, answers, and what the key must make of them: a second program, after the formulas at the heads of
+`src/key/*.rs`, in another language and by another hand. Where the heads did not say enough the code was read, and the heads
+were completed. Needs only Python 3.
 
     python3 tests/reference/key-belief.py > tests/reference/key-belief.json
 
