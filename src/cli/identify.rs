@@ -7,9 +7,9 @@ use clap::parser::ValueSource;
 use clap::{ArgMatches, Args, ValueEnum};
 use ligule::choose::Request;
 use ligule::identify::{Identification, Key, percent};
+use ligule::key::Circumstances;
 use ligule::key::answers::Answer;
 use ligule::key::book::What;
-use ligule::key::{Answers, Circumstances};
 use ligule::knowledge::Knowledge;
 use ligule::words::and_list;
 use std::fmt::Write as _;
@@ -68,14 +68,14 @@ pub fn run(arguments: &Arguments, folder: Option<&Path>) -> Result<Outcome> {
     let state = key.state();
     match arguments.format {
         Format::Json => print_json(&state)?,
-        Format::Human => print(&report(&state, nothing_seen(&key.answers)))?,
+        Format::Human => print(&report(&state, key.answers.given() == 0))?,
     }
     let known = state
         .candidates
         .first()
         .is_some_and(|c| c.probability > state.none_of_these);
     // Before anything was seen no plant can lead, and that is no "no".
-    Ok(if known || nothing_seen(&key.answers) {
+    Ok(if known || key.answers.given() == 0 {
         Outcome::Fine
     } else {
         Outcome::No
@@ -180,11 +180,6 @@ pub fn region(knowledge: &Knowledge, typed: &str) -> Result<String> {
         "the book has no region called `{typed}`{meant} Regions are: {}",
         regions.join(", ")
     )
-}
-
-/// Whether nothing was answered; "not sure" is no answer.
-pub fn nothing_seen(answers: &Answers) -> bool {
-    answers.sorted().all(|(_, a)| *a == Answer::Unsure)
 }
 
 /// The result in lines for people. Before anything was seen no name is told, since none is likelier by what was seen.

@@ -1,6 +1,5 @@
 //! The questions of the key one after another, until nothing helps any more or the user has had enough.
 use super::ask::{Ask, Reply};
-use super::identify::nothing_seen;
 use anyhow::Result;
 use ligule::identify::{Identification, Key, NextQuestion, Settled, percent};
 use ligule::key::Answer;
@@ -16,7 +15,7 @@ pub fn interview_lines(
     loop {
         keep(key)?;
         let state = key.state();
-        if !nothing_seen(&key.answers) {
+        if key.answers.given() > 0 {
             run.tell(&state, ask)?;
         }
         if run.settled_anew(&state) {
@@ -102,8 +101,11 @@ impl Run {
 
     /// Whether something is settled that was not when the user was last asked.
     fn settled_anew(&mut self, state: &Identification) -> bool {
-        let settled = &state.settled;
-        let now = (settled.name || settled.treatment).then(|| settled.clone());
+        // A chance that moved settles nothing anew.
+        let now = (state.settled.name || state.settled.treatment).then(|| Settled {
+            why: without_figures(&state.settled.why),
+            ..state.settled.clone()
+        });
         let anew = now.is_some() && now != self.settled && self.anew.is_none();
         self.settled = now;
         anew
@@ -256,4 +258,35 @@ fn so_far(state: &Identification) -> String {
         .collect();
     names.push(format!("none of these {}", percent(state.none_of_these)));
     format!("So far: {}\n", names.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn state(treatment: bool, why: &str) -> Identification {
+        Identification {
+            schema: "ligule/identify/1",
+            candidates: Vec::new(),
+            none_of_these: 0.1,
+            settled: Settled {
+                name: false,
+                treatment,
+                why: why.to_owned(),
+            },
+            next: None,
+            warnings: Vec::new(),
+            look_again: None,
+            pair: None,
+        }
+    }
+
+    #[test]
+    fn a_chance_that_moved_settles_nothing_anew() {
+        let mut run = Run::default();
+        assert!(!run.settled_anew(&state(false, "several fit")));
+        assert!(run.settled_anew(&state(true, "leave it; a chance of 9 % is left")));
+        assert!(!run.settled_anew(&state(true, "leave it; a chance of 12 % is left")));
+        assert!(run.settled_anew(&state(true, "spray it; a chance of 12 % is left")));
+    }
 }

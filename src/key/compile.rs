@@ -6,7 +6,7 @@
 use super::book::{Book, Head, KeyTrait, Taxon, What};
 use super::observe::{self, Confusion};
 use super::rows::assemble;
-use super::shown::{rows_shown, state_index};
+use super::shown::{rows_shown, state_index, unique};
 use crate::knowledge::Knowledge;
 use crate::knowledge::form::common::Many;
 use crate::knowledge::form::plant::{Shows, Trait};
@@ -208,15 +208,4 @@ fn is_asked(
                         .is_none_or(|t| is_asked(one, traits, &t.asked_of, depth - 1))
             }
         })
-}
-
-/// Each once, in their order: what is named twice counts once.
-fn unique<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
-    let mut found = Vec::new();
-    for one in all {
-        if !found.contains(&one) {
-            found.push(one);
-        }
-    }
-    found
 }

@@ -45,6 +45,17 @@ pub fn state_index(one: &Trait, state: &str) -> Option<usize> {
     one.states.iter().position(|s| s.id == state)
 }
 
+/// Each once, in their order: what is named twice counts once.
+pub fn unique<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let mut found = Vec::new();
+    for one in all {
+        if !found.contains(&one) {
+            found.push(one);
+        }
+    }
+    found
+}
+
 /// The row of what a taxon shows where nothing was counted.
 fn row(
     one: &Trait,
@@ -59,16 +70,7 @@ fn row(
     if let Some([from, to]) = shows.range {
         return Some(observe::row_of_range(from.0, to.0, cuts, confusion.error));
     }
-    let indexes = |states: &[String]| -> Vec<usize> {
-        let mut found: Vec<usize> = Vec::new();
-        for index in states.iter().filter_map(|s| state_index(one, s)) {
-            // What is named twice counts once.
-            if !found.contains(&index) {
-                found.push(index);
-            }
-        }
-        found
-    };
+    let indexes = |states: &[String]| unique(states.iter().filter_map(|s| state_index(one, s)));
     let mut all = observe::weigh(&indexes(&shows.is), &indexes(&shows.sometimes));
     all.extend(weights(one, shows));
     (!all.is_empty()).then(|| observe::row_of_states(k, &all, confusion))

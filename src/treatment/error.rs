@@ -23,16 +23,6 @@ pub enum TreatmentError {
         /// What is wrong.
         error: AnswerError,
     },
-    /// A number trait with several answers.
-    #[error("plant {plant}, observed: {of} is measured, so it takes one number, not {count}")]
-    OneNumber {
-        /// Which plant, counted from 1.
-        plant: usize,
-        /// The trait.
-        of: String,
-        /// How many were given.
-        count: usize,
-    },
     /// No plant at all.
     #[error(
         "no plant was named, and nothing was seen of one: name it or answer what you see on it (in a file: `plants: [{{weed: ...}}]`)"

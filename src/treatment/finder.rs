@@ -67,26 +67,9 @@ impl<'a> Finder<'a> {
         let mut answers = Answers::new();
         for (of, typed) in &plant.observed {
             let of = self.key.trait_named(of).map_err(wrong)?;
-            let mut states = Vec::new();
-            for one in &typed.0 {
-                match self.key.answer(of, one).map_err(wrong)? {
-                    Answer::States(more) => states.extend(more),
-                    other if typed.0.len() == 1 => {
-                        answers.set(of, other);
-                    }
-                    _ => {
-                        return Err(TreatmentError::OneNumber {
-                            plant: number,
-                            of: self.key.traits()[of].id.clone(),
-                            count: typed.0.len(),
-                        });
-                    }
-                }
-            }
-            states.sort_unstable();
-            states.dedup();
-            if !states.is_empty() {
-                answers.set(of, Answer::States(states));
+            let words: Vec<&str> = typed.0.iter().map(String::as_str).collect();
+            if let Some(answer) = self.key.either(of, &words).map_err(wrong)? {
+                answers.set(of, answer);
             }
         }
         for of in plant.unsure.iter() {

@@ -1,6 +1,6 @@
 //! The questions about the plants: a name, or what was seen.
 use super::super::ask::{Ask, Reply};
-use super::super::identify::{nothing_seen, report};
+use super::super::identify::report;
 use super::super::interview::interview_lines;
 use super::Ended;
 use anyhow::Result;
@@ -110,7 +110,7 @@ fn settle(
     ask: &mut Ask<'_>,
 ) -> Result<Ended> {
     let state = key.state();
-    let nothing = nothing_seen(&key.answers);
+    let nothing = key.answers.given() == 0;
     ask.say(&report(&state, nothing))?;
     if nothing {
         return Ok(Ended::Complete);
